@@ -1,0 +1,272 @@
+/* The ladder: which tempo comes next. State is a pure function of (rule, list of events): undo is
+ * replay without the last mark, resume is replay of the log. The parts and the fine print (1 to
+ * 12) are design.md section 5; comments below name the fine print by number. Thread: any. Pure:
+ * no I/O, no clock, no allocation. */
+#ifndef PASSO_LADDER_H
+#define PASSO_LADDER_H
+
+#include <passo/passage.h>
+
+#define PASSO_RUNGS_MAX 1024
+#define PASSO_LIFT_MAX  8
+
+enum passo_steps {
+    PASSO_STEPS_BPM,     /* step_mbpm up at a time */
+    PASSO_STEPS_PERCENT, /* rung k is start * (1 + step_permille/1000)^k */
+    PASSO_STEPS_POINTS,  /* start + k * step_permille/1000 of the target */
+    PASSO_STEPS_RUNGS,   /* step_rungs rungs in equal ratios, ends included */
+    PASSO_STEPS_MARKS,   /* the traditional graded scale 40 42 ... 208 */
+    PASSO_STEPS_REST,    /* a share (step_permille) of what remains, whole beats, at least 2 */
+    PASSO_STEPS_LIST,    /* list_mbpm, ascending; its ends are start and target */
+    PASSO_STEPS_COUNT
+};
+
+enum passo_drop { PASSO_DROP_RUNGS, PASSO_DROP_TO_START, PASSO_DROP_HOLD, PASSO_DROP_COUNT };
+enum passo_miss { PASSO_MISS_AGAIN, PASSO_MISS_FIRST_TURN, PASSO_MISS_COUNT };
+enum passo_turning {
+    PASSO_TURN_EVERY_RUNG,
+    PASSO_TURN_EVERY_PASS,
+    PASSO_TURN_WHOLE_CLIMB,
+    PASSO_TURN_COUNT
+};
+enum passo_unmarked {
+    PASSO_UNMARKED_HOLD,
+    PASSO_UNMARKED_WAIT,
+    PASSO_UNMARKED_CLEAN,
+    PASSO_UNMARKED_MISS,
+    PASSO_UNMARKED_COUNT
+};
+
+/* The rule: one field or group a line of the design's table. passo_rule_default() gives every
+ * default; the target has none. */
+struct passo_rule {
+    int32_t target_mbpm;
+    int32_t start_mbpm;     /* > 0, or 0: start_permille of the target, rounded to whole bpm */
+    int32_t start_permille; /* 600 */
+    enum passo_steps steps;
+    int32_t step_mbpm;     /* 4000 */
+    int32_t step_permille; /* of PERCENT, POINTS and REST */
+    int32_t step_rungs;
+    int32_t list_mbpm[PASSO_RUNGS_MAX];
+    uint16_t list_count;
+    uint8_t raise_clean; /* 2 */
+    uint8_t raise_of;    /* 0: in a row; else a window of 1 to 32 marks */
+    enum passo_drop drop;
+    uint16_t drop_rungs;  /* 1 */
+    uint8_t drop_misses;  /* 2 */
+    bool drop_here;       /* misses on this rung and turn in all, not in a row */
+    enum passo_miss miss;
+    int8_t lift[PASSO_LIFT_MAX]; /* {1} */
+    uint8_t lifts;
+    enum passo_turning turn;
+    int32_t anchor_permille; /* 0: none */
+    uint8_t over_passes;     /* 0: none */
+    int32_t over_permille;
+    uint8_t close_clean;     /* 0: none */
+    uint8_t finish_passes;   /* 1; 0: none */
+    uint8_t plateau_drops;   /* 2; 0: none */
+    uint8_t tired_misses;    /* 3; 0: none */
+    uint8_t tired_of;        /* 5; 1 to 32 */
+    int64_t stop_ms;         /* 20 min; 0: none */
+    uint16_t stop_passes;    /* 0: none */
+    uint16_t stop_misses;    /* in a row; 0: none */
+    enum passo_unmarked unmarked;
+    int32_t rest_permille;   /* of the time played: 1000; 0: rest_fixed_ms */
+    int32_t rest_fixed_ms;
+    int32_t rest_least_ms;   /* 6000; these two bound a rest that is a share of the playing */
+    int32_t rest_most_ms;    /* 60000; 0: no bound */
+    bool cold;
+};
+
+enum passo_mark {
+    PASSO_MARK_NONE, /* unmarked */
+    PASSO_MARK_CLEAN,
+    PASSO_MARK_MISS,
+    PASSO_MARK_VOID,
+    PASSO_MARK_COUNT
+};
+
+/* What kind of pass is played. Only CLIMB passes move the ladder (11). */
+enum passo_part {
+    PASSO_PART_COLD,
+    PASSO_PART_CLIMB,
+    PASSO_PART_ANCHOR,
+    PASSO_PART_OVER,
+    PASSO_PART_CLOSE,
+    PASSO_PART_CONTEXT,
+    PASSO_PART_EASY,
+    PASSO_PART_DONE, /* nothing more to play */
+    PASSO_PART_COUNT
+};
+
+enum passo_event_type {
+    PASSO_LADDER_PASS,   /* a pass was played; `mark` says how it went */
+    PASSO_LADDER_EASIER, /* by hand: one rung down */
+    PASSO_LADDER_HARDER, /* by hand: one rung up */
+    PASSO_LADDER_TURN,   /* by hand: the next turn */
+    PASSO_LADDER_QUIT,   /* the player stops */
+    PASSO_LADDER_EVENT_COUNT
+};
+
+/* One event. Of a pass: where it was played (as passo_plan said) and when it ended. A pass that
+ * was played elsewhere than the ladder now stands (a hand moved it, or an undo, while it was
+ * played) is recorded and moves nothing. A NONE mark is worked in as the rule's `unmarked` says. */
+struct passo_ladder_event {
+    enum passo_event_type type;
+    enum passo_mark mark;
+    enum passo_part part;
+    uint16_t rung;
+    uint8_t turn;
+    int64_t elapsed_ms; /* audio clock at the end of the pass, for `stop` */
+};
+
+enum passo_move {
+    PASSO_MOVE_NONE, /* nothing to say: an uncounted pass */
+    PASSO_MOVE_RAISED,
+    PASSO_MOVE_DROPPED,
+    PASSO_MOVE_HELD,
+    PASSO_MOVE_WON, /* the target rung is won */
+    PASSO_MOVE_PLATEAU,
+    PASSO_MOVE_TIRED,
+    PASSO_MOVE_STOPPED,
+    PASSO_MOVE_EASIER,
+    PASSO_MOVE_HARDER,
+    PASSO_MOVE_COUNT
+};
+
+/* Why. passo_ladder_explain() says it in words. */
+enum passo_reason {
+    PASSO_REASON_NONE,
+    PASSO_REASON_RUNG_WON,      /* the raise rule was met */
+    PASSO_REASON_LIFT_BACK,     /* won, and `lift` says back */
+    PASSO_REASON_LIFT_CLAMPED,  /* won, and `lift` could not move further down */
+    PASSO_REASON_NEXT_TURN,     /* this turn has met the raise rule, or every pass turns */
+    PASSO_REASON_CLEAN,         /* clean, more needed */
+    PASSO_REASON_MISS,          /* a miss that moves nothing */
+    PASSO_REASON_FIRST_TURN,    /* a miss: the round begins again */
+    PASSO_REASON_DROP,          /* the drop rule was met */
+    PASSO_REASON_DROP_AT_BOTTOM, /* ... on the bottom rung: held */
+    PASSO_REASON_UNMARKED,
+    PASSO_REASON_VOID,
+    PASSO_REASON_ELSEWHERE,     /* played where the ladder no longer stands */
+    PASSO_REASON_UNCOUNTED,     /* cold, anchor, over, close, context, easy */
+    PASSO_REASON_TARGET_WON,
+    PASSO_REASON_NEXT_CLIMB,    /* `whole climb`: this turn has climbed, the next begins */
+    PASSO_REASON_PLATEAU,
+    PASSO_REASON_TIRED,
+    PASSO_REASON_TIME,
+    PASSO_REASON_PASSES,
+    PASSO_REASON_MISSES,
+    PASSO_REASON_QUIT,
+    PASSO_REASON_BY_HAND,
+    PASSO_REASON_COUNT
+};
+
+enum passo_outcome {
+    PASSO_OUTCOME_OPEN, /* still climbing */
+    PASSO_OUTCOME_WON,
+    PASSO_OUTCOME_PLATEAU,
+    PASSO_OUTCOME_TIRED,
+    PASSO_OUTCOME_TIME,
+    PASSO_OUTCOME_PASSES,
+    PASSO_OUTCOME_MISSES,
+    PASSO_OUTCOME_QUIT,
+    PASSO_OUTCOME_COUNT
+};
+
+/* A rule made ready: its rungs and the number of turns. */
+struct passo_ladder {
+    struct passo_rule rule;
+    uint8_t turns;
+    uint16_t rungs;
+    int32_t rung_mbpm[PASSO_RUNGS_MAX];
+};
+
+/* Where the climb stands. Read the named fields; passo_ladder_apply() alone writes them. */
+struct passo_ladder_state {
+    enum passo_part part;   /* of the pass to come; DONE at the end */
+    enum passo_part resume; /* what an anchor pass interrupts */
+    uint16_t rung;
+    uint8_t turn;
+    uint8_t cleans;       /* in a row, on this rung and turn */
+    uint8_t misses;       /* in a row, likewise */
+    uint32_t window;      /* bit 0 is the latest mark, 1 = clean; window_marks are valid */
+    uint8_t window_marks;
+    uint8_t misses_here[PASSO_TURNS_MAX];
+    uint32_t wins;        /* since lift began its cycle (6) */
+    uint8_t drops_from[PASSO_RUNGS_MAX];
+    int32_t best_rung;    /* highest rung won, -1 none */
+    int32_t best_clean_rung; /* highest rung with a clean counted mark, -1 none */
+    uint32_t passes;      /* counted passes of the climbing */
+    uint32_t misses_run;  /* misses in a row over the whole climb */
+    uint32_t recent;      /* bit 0 latest counted mark, 1 = miss; recent_marks are valid */
+    uint8_t recent_marks;
+    uint8_t unmarked_run;
+    uint8_t assumed_run;
+    uint8_t over_left;
+    uint8_t close_left;
+    uint8_t finish_left;
+    enum passo_outcome outcome;
+};
+
+/* What an event did. */
+struct passo_decision {
+    enum passo_move move;
+    enum passo_reason reason;
+    bool assumed;      /* an unmarked pass was taken as clean or miss */
+    bool counted;      /* it was a counted mark of the climbing */
+    uint8_t cleans;    /* in a row after it, before a move clears them */
+    int32_t from_mbpm; /* where the ladder stood */
+    int32_t to_mbpm;   /* where it stands now */
+};
+
+/* The next pass. */
+struct passo_plan {
+    enum passo_part part; /* DONE: the climb is over */
+    int32_t mbpm;
+    uint16_t rung;
+    uint8_t turn;      /* for CLIMB, ANCHOR, OVER, CLOSE and EASY */
+    bool as_written;   /* COLD: whole passage, CONTEXT: the context loop; both as written */
+    bool wait;         /* the rest goes on until a mark comes (`unmarked = wait`, or six assumed cleans) */
+    bool pause;        /* three unmarked in a row: pause at the end of the rest */
+    int32_t rest_ms;   /* > 0: rest this long instead of the rule's rest (tired: 90 s) */
+};
+
+/* Every default of the table. */
+struct passo_rule passo_rule_default(void);
+
+/* Makes a rule ready for `turns` turns (1 to PASSO_TURNS_MAX). PASSO_ERR_RANGE with one sentence
+ * in out_fault (may be NULL; always terminated) that names the part, its value and what would do:
+ * target or start outside the limits of tempo.h, start above target, a list that does not ascend
+ * strictly, more than PASSO_RUNGS_MAX rungs, a count of 0 where one is needed, raise 5 of 4 ... */
+PASSO_MUST_CHECK enum passo_error passo_ladder_init(struct passo_ladder *out_ladder,
+                                                    const struct passo_rule *rule, size_t turns,
+                                                    char *out_fault, size_t fault_bytes);
+/* The state before the first pass. */
+void passo_ladder_begin(const struct passo_ladder *ladder, struct passo_ladder_state *out_state);
+/* Works one event in and says what it did. An event at DONE changes nothing. */
+struct passo_decision passo_ladder_apply(const struct passo_ladder *ladder,
+                                         struct passo_ladder_state *state,
+                                         const struct passo_ladder_event *event);
+/* begin, then apply each; the last decision (all zero if there is none) goes to out_last, which
+ * may be NULL. */
+void passo_ladder_replay(const struct passo_ladder *ladder, const struct passo_ladder_event *event,
+                         size_t events, struct passo_ladder_state *out_state,
+                         struct passo_decision *out_last);
+/* What is to be played next. */
+struct passo_plan passo_ladder_next(const struct passo_ladder *ladder,
+                                    const struct passo_ladder_state *state);
+/* The best tempo won: the highest rung won, or the start (7). */
+int32_t passo_ladder_best_mbpm(const struct passo_ladder *ladder,
+                               const struct passo_ladder_state *state);
+/* A trap in the rule that is legal but surely not meant, as one sentence ("with `miss = first
+ * turn`, ..."), or NULL. Static text. */
+const char *passo_ladder_advice(const struct passo_ladder *ladder);
+
+/* Names as in the CSV ("climb", "clean", "raised", "won"); static; unique within their enum. */
+const char *passo_mark_name(enum passo_mark mark);   /* "unmarked" "clean" "miss" "void" */
+const char *passo_part_name(enum passo_part part);
+const char *passo_move_name(enum passo_move move);   /* NONE: "" */
+const char *passo_outcome_name(enum passo_outcome outcome);
+
+#endif

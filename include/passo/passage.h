@@ -1,0 +1,85 @@
+/* A passage: a stretch of a piece that needs work, its loops (ranges of bars) and its variants
+ * (ways to play it). Plain values, filled by text/ and read by everyone. Thread: any. */
+#ifndef PASSO_PASSAGE_H
+#define PASSO_PASSAGE_H
+
+#include <passo/meter.h>
+#include <passo/tempo.h>
+
+#define PASSO_TEXT_MAX     128 /* bytes of a title, terminating 0 included */
+#define PASSO_NAME_MAX     48
+#define PASSO_LOOPS_MAX    32
+#define PASSO_VARIANTS_MAX 16
+#define PASSO_CHANGES_MAX  64
+#define PASSO_TURNS_MAX    64
+#define PASSO_BARS_MAX     2000
+
+/* A place in the printed part: bar number and offset from the bar's start in whole notes. */
+struct passo_place {
+    int32_t bar;
+    struct passo_ratio at;
+};
+
+/* A named range [from, to); `to` is where the landing falls. */
+struct passo_loop {
+    char name[PASSO_NAME_MAX];
+    struct passo_place from;
+    struct passo_place to;
+};
+
+/* A way to play it. octave: -4 to 4, 0 at pitch. caption: what the player is told ("tongued"). */
+struct passo_variant {
+    char name[PASSO_NAME_MAX];
+    char caption[PASSO_TEXT_MAX];
+    int8_t octave;
+};
+
+/* From this bar on, this meter (until the next change). */
+struct passo_meter_change {
+    int32_t bar;
+    struct passo_meter meter;
+};
+
+/* One way of standing in the ladder: a loop played in a variant. */
+struct passo_turn {
+    uint8_t loop;    /* index into loops */
+    uint8_t variant; /* index into variants */
+};
+
+struct passo_passage {
+    char title[PASSO_TEXT_MAX];
+    char piece[PASSO_TEXT_MAX];
+    char key[PASSO_NAME_MAX];
+    char instrument[PASSO_NAME_MAX];
+    struct passo_meter meter; /* of the first bar */
+    struct passo_meter_change change[PASSO_CHANGES_MAX];
+    size_t changes;         /* ascending by bar */
+    struct passo_ratio beat; /* the beat unit of every tempo of this passage */
+    int32_t first_bar;      /* printed number of the first full bar */
+    int32_t bars;           /* full bars, 1 to PASSO_BARS_MAX */
+    struct passo_ratio pickup; /* 0, or how much is played before first_bar; under one bar */
+    struct passo_loop loop[PASSO_LOOPS_MAX];
+    size_t loops; /* loop[0] is `whole`, always there */
+    struct passo_variant variant[PASSO_VARIANTS_MAX];
+    size_t variants; /* variant[0] is `as written`, always there */
+    struct passo_loop context; /* the run in context; equal to `whole` if none was given */
+};
+
+/* The meter in force in a bar; bars outside the passage have the nearest bar's meter. */
+const struct passo_meter *passo_passage_meter(const struct passo_passage *passage, int32_t bar);
+
+/* Length in whole notes from one place to a later one (0 if not later). */
+struct passo_ratio passo_passage_length(const struct passo_passage *passage,
+                                        struct passo_place from, struct passo_place to);
+
+/* Sets loop[0] and variant[0] and, when no context is set (name empty), the context, from
+ * first_bar, bars and pickup. Call once the other fields are in place. PASSO_ERR_RANGE if bars or
+ * pickup is out of range. */
+PASSO_MUST_CHECK enum passo_error passo_passage_complete(struct passo_passage *passage);
+
+/* The turns of the ladder: every loop beyond `whole` (or `whole` if there is none) in every
+ * variant beyond `as written` (or that one), loops outside, variants inside. Returns how many. */
+size_t passo_passage_turns(const struct passo_passage *passage,
+                           struct passo_turn out_turns[PASSO_TURNS_MAX]);
+
+#endif

@@ -1,0 +1,94 @@
+/* A setup: all that a climb needs, from a preset, a passage file and options, in that order, the
+ * later line winning. Lines are first collected with their origin, then resolved together, so that
+ * the order in which a file states things does not matter and every fault is found at once. */
+#ifndef PASSO_TEXT_SETUP_H
+#define PASSO_TEXT_SETUP_H
+
+#include <passo/ladder.h>
+#include <passo/timeline.h>
+
+#define PASSO_PATH_BYTES 4096
+
+/* One `key = value` and where it was read ("march.passo, line 7" or "--steps"). */
+struct passo_line {
+    char *section;
+    char *key;
+    char *value;
+    char *origin;
+};
+
+struct passo_lines {
+    struct passo_line *line;
+    size_t lines;
+};
+
+/* Sentences that say what is wrong, one each: "march.passo, line 7: `meter = 4/3` ... ". */
+struct passo_faults {
+    char **fault;
+    size_t faults;
+};
+
+enum passo_on_miss { PASSO_ON_MISS_PLAY_ON, PASSO_ON_MISS_BREAK_OFF };
+
+struct passo_setup {
+    struct passo_passage passage;
+    struct passo_rule rule;
+    struct passo_pulse pulse;
+    enum passo_on_miss on_miss;
+    char sounds[PASSO_PATH_BYTES]; /* click set: a shipped or user set's name or a folder; "" built in */
+    int32_t volume_permille;       /* output level, 0 to 1000; 500 */
+};
+
+/* One setting: the table drives parsing, --help and (later) completion and `show`. */
+struct passo_setting {
+    const char *section; /* "passage", "ladder", "pulse" ... */
+    const char *key;     /* file key and long option: "start-pitch" */
+    const char *value;   /* what stands for the value in --help: "TEMPO|SHARE" */
+    const char *usual;   /* the default as one would write it; "" none */
+    const char *help;    /* one line */
+};
+
+/* The table, in the order in which help shows it. */
+const struct passo_setting *passo_settings(size_t *out_count);
+/* The setting of a key, or NULL; passo_setting_nearest() gives the most alike key for a hint, or
+ * NULL if none is near. */
+const struct passo_setting *passo_setting_find(const char *key);
+const struct passo_setting *passo_setting_nearest(const char *key);
+
+void passo_lines_deinit(struct passo_lines *lines);
+void passo_faults_deinit(struct passo_faults *faults);
+/* Adds a sentence (printf). */
+void passo_fault(struct passo_faults *faults, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
+
+/* Adds a line given as an option; for `loop` and `variant` the value is "NAME=VALUE" and the line
+ * goes to [loops] or [variants]. Unknown keys are a fault with the nearest known one. */
+void passo_lines_add_option(struct passo_lines *lines, const char *key, const char *value,
+                            struct passo_faults *faults);
+/* Adds the lines of a passage or preset file; `preset = NAME` in it adds that preset's lines
+ * first. Every fault names file and line. A folder, a FIFO, no permission, a missing file, a file
+ * over 1 MiB: one clear sentence. UTF-8 BOM, CRLF and tabs are fine. */
+void passo_lines_add_file(struct passo_lines *lines, const char *path,
+                          struct passo_faults *faults);
+/* Adds a shipped or user preset by name. */
+void passo_lines_add_preset(struct passo_lines *lines, const char *name,
+                            struct passo_faults *faults);
+
+/* Resolves the lines. With no `target` line and need_target, that is a fault. The setup is valid
+ * only if no fault was added. */
+void passo_setup_resolve(const struct passo_lines *lines, bool need_target,
+                         struct passo_setup *out_setup, struct passo_faults *faults);
+
+/* Finds a shipped or user file: `kind` is "presets", "sounds" or "passages"; name has no path in
+ * it (one with '/' or a leading '.' is never found). Looks in $XDG_CONFIG_HOME/passo/KIND (or
+ * ~/.config), $XDG_DATA_HOME/passo/KIND (or ~/.local/share), then the shipped data: beside the
+ * running program (BUILD/data, PREFIX/share/passo), then where it was built for. Tries name and
+ * name.passo. Writes the path to out and returns true if it exists. */
+bool passo_find(const char *kind, const char *name, char out[PASSO_PATH_BYTES]);
+/* Names of all shipped and user presets or sets, sorted, each once. Free the array's strings and
+ * the array. */
+size_t passo_find_all(const char *kind, char ***out_names);
+/* The sentence on when to use a preset: its first comment line. "" if none. */
+const char *passo_preset_summary(const char *name, char *out, size_t bytes);
+
+#endif

@@ -1,0 +1,28 @@
+/* The two views of the program. Thread: the main thread. */
+#ifndef PASSO_VIEW_VIEWS_H
+#define PASSO_VIEW_VIEWS_H
+
+#include <passo/error.h>
+#include <stdio.h>
+#include "session/view.h"
+
+/* The full screen (ncursesw). PASSO_ERR_DEVICE, with one sentence, when the terminal cannot do it
+ * (TERM unset or unknown, no terminal). The terminal is given back by close, by exit and on a
+ * fatal signal. */
+PASSO_MUST_CHECK enum passo_error passo_screen_open(struct passo_view **out_view, char *out_fault,
+                                                    size_t fault_bytes);
+
+/* One line an event to `out`, flushed each; keys come from fd `keys` (-1: none), where a line's
+ * or a raw terminal's characters are commands as on the screen. For screen readers, logs, pipes. */
+struct passo_view *passo_plain_open(FILE *out, int keys);
+
+/* One line of help about a key: "Space" "clean". The table that the screen's footer, its help and
+ * `passo climb --help` show. */
+struct passo_key_help {
+    enum passo_command command;
+    const char *keys;  /* "Space, Enter, Right, Page Down" */
+    const char *words; /* "clean" */
+};
+const struct passo_key_help *passo_key_table(size_t *out_count);
+
+#endif
