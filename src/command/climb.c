@@ -1,1 +1,36 @@
-typedef int passo_empty;
+/* `passo climb`: the main job. */
+#include <stdio.h>
+#include "command/stage.h"
+
+enum { TAKES = PASSO_TAKES_SETUP | PASSO_TAKES_RUN | PASSO_TAKES_CLIMB | PASSO_TAKES_FILE };
+
+enum passo_exit passo_command_climb(const struct passo_program_command *self, int argc,
+                                    char **argv)
+{
+    struct passo_options options;
+    struct passo_stage stage;
+    struct passo_climb_result result;
+    char fault[512];
+    enum passo_exit ended;
+    passo_options_read(&options, TAKES, argc, argv);
+    if (!passo_options_told(&options, TAKES, self, &ended)) {
+        ended = passo_stage_open(&stage, &options);
+        if (ended == PASSO_EXIT_DONE) {
+            enum passo_error error = passo_climb_run(&stage.run, &result, fault, sizeof fault);
+            bool kept = passo_stage_close(&stage, error == PASSO_OK ? result.words : "");
+            if (error != PASSO_OK)
+                fprintf(stderr, "passo: %s\n", fault);
+            else if (!kept)
+                fprintf(stderr, "passo: %s: rows could not be written; is the disk full?\n",
+                        options.csv);
+            if (error == PASSO_OK)
+                ended = result.outcome == PASSO_OUTCOME_WON ? PASSO_EXIT_DONE : PASSO_EXIT_UNWON;
+            else
+                ended = error == PASSO_ERR_DEVICE ? PASSO_EXIT_MACHINE : PASSO_EXIT_USAGE;
+            if (!kept)
+                ended = PASSO_EXIT_MACHINE;
+        }
+    }
+    passo_options_deinit(&options);
+    return ended;
+}

@@ -1,1 +1,63 @@
-int main(void) { return 0; }
+/* The program: finds the command and runs it. */
+#include <locale.h>
+#include <stdio.h>
+#include <string.h>
+#include "command/command.h"
+#include "session/signals.h"
+
+const struct passo_program_command passo_commands[] = {
+    {"climb", "[FILE|NAME]", "work a hard passage up to its tempo",
+     "Plays the pulse of a passage, pass by pass: count-in, passage, landing, rest. Mark each pass\n"
+     "clean or missed by a key or a pedal, and the tempo climbs from the start to the target by\n"
+     "the rules that you choose. With no file at all: passo climb --target 96",
+     passo_command_climb},
+    {"pulse", "", "a steady click",
+     "A steady click, sample-accurate. passo pulse --tempo \"dotted quarter = 63\" --meter 6/8",
+     passo_command_pulse},
+    {"plan", "[FILE|NAME]", "show rungs, turns and times; no sound",
+     "Shows what a climb would be: its rungs, turns, count-ins, passes and rests.",
+     passo_command_plan},
+    {"demo", "", "a climb with a simulated player; any key takes over",
+     "A climb of an invented march with a simulated player. Any key takes over.",
+     passo_command_demo},
+    {"devices", "", "list the sound devices",
+     "Lists the sound devices, their rates and latencies.", passo_command_devices},
+    {NULL, NULL, NULL, NULL, NULL}};
+
+static void print_help(FILE *to)
+{
+    fputs("passo: a practice pulse with a tempo ladder, for hard passages\n\n", to);
+    for (const struct passo_program_command *command = passo_commands; command->name; command++)
+        fprintf(to, "  passo %-8s %-12s %s\n", command->name, command->operand, command->summary);
+    fputs("\nThe first thing to try: passo demo. Then: passo climb --target 96\n"
+          "passo COMMAND --help tells more; passo --version tells which passo this is.\n\n"
+          "Keep the level low in headphones and rest your ears; rest as long as you play; stop at\n"
+          "pain, numbness or a dry, swollen lip, and ask a teacher or a clinician.\n",
+          to);
+}
+
+int main(int argc, char **argv)
+{
+    /* Character set only: numbers keep their decimal point. */
+    setlocale(LC_CTYPE, "");
+    if (argc < 2) {
+        print_help(stderr);
+        return PASSO_EXIT_USAGE;
+    }
+    if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0 ||
+        strcmp(argv[1], "help") == 0) {
+        print_help(stdout);
+        return PASSO_EXIT_DONE;
+    }
+    if (strcmp(argv[1], "--version") == 0) {
+        puts("passo " PASSO_VERSION);
+        return PASSO_EXIT_DONE;
+    }
+    passo_signals_init();
+    for (const struct passo_program_command *command = passo_commands; command->name; command++) {
+        if (strcmp(argv[1], command->name) == 0)
+            return (int)command->run(command, argc - 2, argv + 2);
+    }
+    fprintf(stderr, "passo: there is no command of that name; passo --help lists them\n");
+    return PASSO_EXIT_USAGE;
+}

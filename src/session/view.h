@@ -70,7 +70,7 @@ struct passo_snapshot {
     char beat_name[PASSO_NAME_MAX]; /* "dotted quarter" */
     char what[PASSO_WORDS_BYTES];   /* "bars 33-36 · octave down" */
     /* in words */
-    char next[PASSO_WORDS_BYTES];   /* what comes next and what to do now */
+    char next[2 * PASSO_WORDS_BYTES];   /* what comes next and what to do now */
     char move[PASSO_WORDS_BYTES];   /* the last move and why; "" before the first */
     char count[PASSO_WORDS_BYTES];  /* "1 of 2 clean in a row" */
     char notice[PASSO_WORDS_BYTES]; /* a lasting notice (no sound device ...); "" none */

@@ -1,0 +1,49 @@
+/* Options of the commands. Those that concern the run stand in one table here; every other long
+ * option is a line of a passage file with the same name and value (text/setup.h). */
+#ifndef PASSO_COMMAND_OPTIONS_H
+#define PASSO_COMMAND_OPTIONS_H
+
+#include "command/command.h"
+#include "text/setup.h"
+
+/* Which options a command takes. */
+enum passo_takes {
+    PASSO_TAKES_SETUP = 1 << 0, /* the lines of a passage file */
+    PASSO_TAKES_RUN = 1 << 1,   /* view, output, device */
+    PASSO_TAKES_CLIMB = 1 << 2, /* marks, CSV, player, seed */
+    PASSO_TAKES_TEMPO = 1 << 3, /* --tempo, --minutes */
+    PASSO_TAKES_DEVICES = 1 << 4,
+    PASSO_TAKES_FILE = 1 << 5, /* one operand: a passage file or its name */
+};
+
+struct passo_options {
+    bool help;
+    bool plain;
+    bool silent;
+    bool fast;
+    bool force;
+    bool simulate;
+    bool verbose;
+    const char *marks;
+    const char *csv;
+    const char *device;
+    const char *player;
+    const char *tempo;
+    uint64_t seed;
+    int64_t limit_ms; /* --minutes */
+    const char *operand; /* NULL: none */
+    struct passo_lines lines;
+    struct passo_faults faults;
+};
+
+/* Reads a command's options and, of an operand, the file. Faults are collected; call
+ * passo_options_told() next. Free with passo_options_deinit(). */
+void passo_options_read(struct passo_options *options, unsigned takes, int argc, char **argv);
+void passo_options_deinit(struct passo_options *options);
+/* Prints --help if asked for, or the faults; true if the command is to end with *out_exit. */
+bool passo_options_told(const struct passo_options *options, unsigned takes,
+                        const struct passo_program_command *command, enum passo_exit *out_exit);
+/* Prints the faults on stderr; true if there are any. */
+bool passo_faults_told(const struct passo_faults *faults);
+
+#endif

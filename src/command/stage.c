@@ -1,0 +1,147 @@
+/* Puts a session together from its options. */
+#include "command/stage.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+#include "view/views.h"
+
+static const char care[] =
+    "A word of care, said once: keep the level low in headphones and rest your ears. Rest as long\n"
+    "as you play. Stop at pain, numbness or a dry, swollen lip, and ask a teacher or a clinician.\n";
+
+/* True the first time on this account: leaves a file in the XDG state folder. */
+static bool first_run(void)
+{
+    char folder[PASSO_PATH_BYTES];
+    char file[PASSO_PATH_BYTES + 16];
+    const char *state = getenv("XDG_STATE_HOME");
+    const char *home = getenv("HOME");
+    if (state && state[0] == '/')
+        snprintf(folder, sizeof folder, "%s", state);
+    else if (home && home[0] == '/')
+        snprintf(folder, sizeof folder, "%s/.local/state", home);
+    else
+        return false;
+    size_t length = strlen(folder);
+    snprintf(folder + length, sizeof folder - length, "/passo");
+    for (char *slash = folder + 1; *slash; slash++) {
+        if (*slash != '/')
+            continue;
+        *slash = '\0';
+        mkdir(folder, 0700);
+        *slash = '/';
+    }
+    mkdir(folder, 0700);
+    snprintf(file, sizeof file, "%s/care-told", folder);
+    int fd = open(file, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0600);
+    if (fd >= 0)
+        close(fd);
+    return fd >= 0;
+}
+
+/* A simulated player who is at home a little under the target and learns. */
+static void simulate(struct passo_stage *stage, uint64_t seed)
+{
+    int32_t target = stage->setup.rule.target_mbpm;
+    stage->marker = (struct passo_marker){.model = {.t50_mbpm = passo_tempo_share(target, 990),
+                                                    .spread_mbpm = passo_tempo_share(target, 60),
+                                                    .learn_mbpm = passo_tempo_share(target, 8),
+                                                    .ceiling_mbpm = passo_tempo_share(target, 1250)}};
+    passo_random_seed(&stage->marker.random, seed);
+    stage->has_marker = true;
+}
+
+static enum passo_exit open_marker(struct passo_stage *stage, const struct passo_options *options)
+{
+    char fault[512];
+    if (options->simulate)
+        simulate(stage, options->seed);
+    if (!options->marks)
+        return PASSO_EXIT_DONE;
+    if (passo_marker_script(&stage->marker, options->marks, fault, sizeof fault) != PASSO_OK) {
+        fprintf(stderr, "passo: %s\n", fault);
+        return PASSO_EXIT_USAGE;
+    }
+    stage->has_marker = true;
+    return PASSO_EXIT_DONE;
+}
+
+static enum passo_exit open_csv(struct passo_stage *stage, const struct passo_options *options)
+{
+    char fault[PASSO_PATH_BYTES + 128];
+    if (!options->csv)
+        return PASSO_EXIT_DONE;
+    enum passo_error error =
+        passo_csv_open(options->csv, options->force, &stage->run.csv, fault, sizeof fault);
+    if (error == PASSO_OK)
+        return PASSO_EXIT_DONE;
+    fprintf(stderr, "passo: %s\n", fault);
+    return error == PASSO_ERR_EXISTS ? PASSO_EXIT_USAGE : PASSO_EXIT_MACHINE;
+}
+
+/* The screen where there is one; lines of text where not, or when they were asked for. Lines go to
+ * stderr if the CSV takes standard output. */
+static enum passo_exit open_view(struct passo_stage *stage, const struct passo_options *options)
+{
+    char fault[256];
+    bool csv_on_stdout = options->csv && strcmp(options->csv, "-") == 0;
+    bool marks_on_stdin = options->marks && strcmp(options->marks, "-") == 0;
+    bool terminal = isatty(STDOUT_FILENO) && isatty(STDIN_FILENO);
+    if (options->plain || options->fast || csv_on_stdout || !terminal) {
+        stage->run.view = passo_plain_open(csv_on_stdout ? stderr : stdout,
+                                           marks_on_stdin || options->fast ? -1 : STDIN_FILENO);
+        return PASSO_EXIT_DONE;
+    }
+    if (passo_screen_open(&stage->run.view, fault, sizeof fault) == PASSO_OK) {
+        stage->first_run = first_run();
+        return PASSO_EXIT_DONE;
+    }
+    fprintf(stderr, "passo: %s; --plain writes lines of text instead\n", fault);
+    return PASSO_EXIT_USAGE;
+}
+
+enum passo_exit passo_stage_open(struct passo_stage *stage, struct passo_options *options)
+{
+    *stage = (struct passo_stage){0};
+    if (options->marks && options->simulate)
+        passo_fault(&options->faults, "--marks and --simulate exclude each other");
+    passo_setup_resolve(&options->lines, true, &stage->setup, &options->faults);
+    if (passo_faults_told(&options->faults))
+        return PASSO_EXIT_USAGE;
+    enum passo_exit ended = open_marker(stage, options);
+    if (ended == PASSO_EXIT_DONE)
+        ended = open_csv(stage, options);
+    if (ended == PASSO_EXIT_DONE)
+        ended = open_view(stage, options);
+    if (ended != PASSO_EXIT_DONE) {
+        passo_csv_close(stage->run.csv);
+        passo_marker_deinit(&stage->marker);
+        return ended;
+    }
+    stage->run.setup = &stage->setup;
+    stage->run.marker = stage->has_marker ? &stage->marker : NULL;
+    stage->run.device = options->device;
+    stage->run.player = options->player;
+    stage->run.output = options->fast     ? &passo_output_simulated
+                        : options->silent ? &passo_output_silent
+                                          : &passo_output_portaudio;
+    return PASSO_EXIT_DONE;
+}
+
+bool passo_stage_close(struct passo_stage *stage, const char *words)
+{
+    bool hidden = strcmp(stage->run.view->ops->name, "screen") == 0;
+    stage->run.view->ops->close(stage->run.view);
+    bool kept = passo_csv_close(stage->run.csv) == PASSO_OK;
+    passo_marker_deinit(&stage->marker);
+    if (hidden && words[0])
+        printf("%s\n", words);
+    if (stage->first_run)
+        fputs(care, stdout);
+    return kept;
+}

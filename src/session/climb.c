@@ -1,0 +1,428 @@
+/* The conductor's loop and its phases: count-in, playing, landing, rest. Time is the frame that is
+ * heard; every phase ends at a frame that is known beforehand. Nothing changes inside a pass. In
+ * simulated time the loop jumps from one such frame to the next; else it sleeps in one place, the
+ * view's wait(). Runs on the main thread. */
+#include "climb_priv.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+#include "session/signals.h"
+#include "session/words.h"
+#include "text/notation.h"
+
+enum { LEAD_MS = 30, WAIT_MAX_MS = 40 };
+
+int64_t climb_frames(const struct climb *climb, int64_t ms)
+{
+    return passo_instant_frame(passo_instant_from_ms(ms, climb->rate_hz));
+}
+
+int64_t climb_elapsed_ns(const struct climb *climb, struct passo_instant at)
+{
+    struct passo_instant since = passo_instant_sub(at, climb->epoch);
+    return passo_instant_ns(passo_instant_sub(since, climb->paused), climb->rate_hz);
+}
+
+void climb_say(struct climb *climb, enum passo_say kind, const char *format, ...)
+{
+    char line[2 * PASSO_WORDS_BYTES];
+    va_list values;
+    va_start(values, format);
+    vsnprintf(line, sizeof line, format, values);
+    va_end(values);
+    if (line[0])
+        climb->setup->view->ops->say(climb->setup->view, kind, line);
+}
+
+void climb_set_level(struct climb *climb)
+{
+    /* Loudness grows about with the square of a fader's way; a full ring keeps the old level. */
+    float way = (float)climb->level_permille / 1000.0f;
+    if (passo_player_level(climb->sounding.player, way * way) != PASSO_OK)
+        return;
+}
+
+void climb_end_play(struct climb *climb, struct passo_instant end, bool broken_off)
+{
+    enum passo_mark mark = climb->pass.mark;
+    if (broken_off && mark == PASSO_MARK_NONE)
+        mark = PASSO_MARK_VOID;
+    climb->phase = PASSO_PHASE_REST;
+    climb->rest_from = end;
+    climb->rest_from_ns = climb_elapsed_ns(climb, end);
+    climb->rest_more_ms = 0;
+    climb->rest_sooner = -1;
+    climb->told_to_go_on = false;
+    climb->arranged = false;
+    climb->pass.handed = false;
+    climb->pass.begun = false;
+    record_add(climb, mark, end);
+    if (mark == PASSO_MARK_NONE)
+        record_replay(climb);
+    else
+        marks_moved(climb);
+    if (!broken_off)
+        marks_from_marker(climb);
+    climb->arranged = true;
+    rest_arrange(climb);
+}
+
+/* Breaks a pass that sounds off, here and now. */
+static void break_off(struct climb *climb)
+{
+    if (climb->phase != PASSO_PHASE_PLAYING && climb->phase != PASSO_PHASE_LANDING)
+        return;
+    PASSO_BUG_ON(passo_player_stop(climb->sounding.player, 0) != PASSO_OK);
+    climb_end_play(climb, (struct passo_instant){climb->now, 0}, true);
+}
+
+void climb_pause(struct climb *climb)
+{
+    if (climb->phase == PASSO_PHASE_OVER)
+        return;
+    if (climb->phase == PASSO_PHASE_PAUSED) {
+        rest_resume(climb);
+        return;
+    }
+    break_off(climb);
+    rest_pause(climb, false);
+}
+
+void climb_quit(struct climb *climb)
+{
+    if (climb->phase == PASSO_PHASE_OVER)
+        return;
+    if (climb->phase == PASSO_PHASE_PAUSED)
+        climb->now = climb->paused_at;
+    break_off(climb);
+    if (passo_player_stop(climb->sounding.player, 0) != PASSO_OK)
+        climb->pass.handed = false; /* the output's own stop fades what sounds */
+    record_hand(climb, PASSO_LADDER_QUIT);
+    record_replay(climb);
+    record_close_windows(climb, (struct passo_instant){climb->now, 0});
+    climb->plan = passo_ladder_next(&climb->ladder, &climb->state);
+    climb->phase = PASSO_PHASE_OVER;
+}
+
+static void begin_count_in(struct climb *climb, int64_t began)
+{
+    struct pass *pass = &climb->pass;
+    char tempo[PASSO_NAME_MAX + 24];
+    char what[PASSO_WORDS_BYTES];
+    /* Handed over late (a stalled machine): the rest went on, and the pass lies later. */
+    int64_t late = began - pass->start.frame;
+    if (late > 1) {
+        pass->start.frame += late;
+        pass->body.frame += late;
+        pass->landing.frame += late;
+        pass->end.frame += late;
+        for (size_t i = 0; i < pass->beats; i++)
+            pass->beat[i].frame += late;
+    }
+    if (climb->records == 0)
+        climb->epoch = pass->start;
+    pass->begun = true;
+    climb->phase = PASSO_PHASE_COUNT_IN;
+    climb_say(climb, PASSO_SAY_PASS, "Pass %zu: %s · %s", climb->records + 1,
+              passo_tempo_write(pass->plan.mbpm, climb->passage->beat, tempo, sizeof tempo),
+              passo_words_what(climb->passage, climb->turn, &pass->plan, what, sizeof what));
+}
+
+static void take_notices(struct climb *climb)
+{
+    for (;;) {
+        if (!climb->has_notice)
+            climb->has_notice = passo_player_notice(climb->sounding.player, &climb->notice);
+        if (!climb->has_notice || climb->notice.frame > climb->now)
+            return;
+        climb->has_notice = false;
+        bool ours = climb->pass.handed && climb->notice.id == climb->pass.id;
+        if (climb->notice.kind == PASSO_NOTICE_BEGAN && ours)
+            begin_count_in(climb, climb->notice.frame);
+        else if (climb->notice.kind == PASSO_NOTICE_BEAT && ours)
+            snapshot_beat(climb, &climb->notice);
+        else if (climb->notice.kind == PASSO_NOTICE_LATE)
+            climb_say(climb, PASSO_SAY_NOTICE, "The sound device lost some frames.");
+    }
+}
+
+static void begin_playing(struct climb *climb)
+{
+    const struct record *last = climb->records ? &climb->record[climb->records - 1] : NULL;
+    if (last && last->open && last->mark == PASSO_MARK_NONE) {
+        passo_words_move(&climb->ladder, climb->passage->beat, &last->decision, climb->move_words,
+                         sizeof climb->move_words);
+        climb_say(climb, PASSO_SAY_MARK, "Pass %u: unmarked.", last->number);
+    }
+    record_close_windows(climb, climb->pass.start);
+    climb->phase = PASSO_PHASE_PLAYING;
+}
+
+/* Goes through every phase that ends by now. */
+static void step(struct climb *climb)
+{
+    const struct pass *pass = &climb->pass;
+    enum passo_phase before;
+    do {
+        take_notices(climb);
+        before = climb->phase;
+        if (before == PASSO_PHASE_LEAD || before == PASSO_PHASE_REST)
+            rest_step(climb);
+        else if (before == PASSO_PHASE_COUNT_IN && climb->now >= passo_instant_frame(pass->body))
+            begin_playing(climb);
+        else if ((before == PASSO_PHASE_PLAYING || before == PASSO_PHASE_LANDING) &&
+                 climb->now >= passo_instant_frame(pass->end))
+            climb_end_play(climb, pass->end, false);
+        else if (before == PASSO_PHASE_PLAYING &&
+                 climb->now >= passo_instant_frame(pass->landing))
+            climb->phase = PASSO_PHASE_LANDING;
+    } while (climb->phase != before);
+}
+
+/* The next frame at which a phase ends or something is due. */
+static int64_t due_frame(const struct climb *climb)
+{
+    const struct pass *pass = &climb->pass;
+    int64_t landing = passo_instant_frame(pass->landing);
+    int64_t end = passo_instant_frame(pass->end);
+    switch (climb->phase) {
+    case PASSO_PHASE_LEAD:
+    case PASSO_PHASE_REST:
+        return rest_due(climb);
+    case PASSO_PHASE_COUNT_IN:
+        return passo_instant_frame(pass->body);
+    case PASSO_PHASE_PLAYING:
+        return landing < end ? landing : end;
+    case PASSO_PHASE_LANDING:
+        return end;
+    case PASSO_PHASE_PAUSED:
+    case PASSO_PHASE_OVER:
+    case PASSO_PHASE_COUNT:
+        break;
+    }
+    return INT64_MAX;
+}
+
+/* The next beat of the pass that sounds, so that the screen shows it when the ear hears it. */
+static int64_t next_beat(const struct climb *climb)
+{
+    const struct pass *pass = &climb->pass;
+    for (size_t i = 0; pass->handed && i < pass->beats; i++) {
+        if (pass->beat[i].frame > climb->now)
+            return pass->beat[i].frame;
+    }
+    return INT64_MAX;
+}
+
+static void wait_simulated(struct climb *climb)
+{
+    struct passo_view *view = climb->setup->view;
+    struct passo_output *output = climb->sounding.output;
+    int64_t due_ns = INT64_MAX;
+    int64_t frame = due_frame(climb);
+    if (frame != INT64_MAX) {
+        __extension__ typedef __int128 wide;
+        if (frame <= climb->now)
+            frame = climb->now + 1;
+        due_ns = (int64_t)(((wide)frame * 1000000000 + climb->rate_hz - 1) / climb->rate_hz);
+    }
+    if (view->ops->due_ns && view->ops->due_ns(view) < due_ns)
+        due_ns = view->ops->due_ns(view);
+    /* Nobody will ever press a key: the climb is over. */
+    if (due_ns == INT64_MAX)
+        climb_quit(climb);
+    else
+        output->ops->advance(output, due_ns);
+}
+
+static void wait_real(struct climb *climb)
+{
+    struct passo_view *view = climb->setup->view;
+    int64_t frame = due_frame(climb);
+    int64_t beat = next_beat(climb);
+    int64_t wait_ns = WAIT_MAX_MS * INT64_C(1000000);
+    if (beat < frame)
+        frame = beat;
+    if (frame != INT64_MAX) {
+        int64_t ns = (frame - climb->now) * 1000000000 / climb->rate_hz;
+        if (ns < wait_ns)
+            wait_ns = ns < 1000000 ? 1000000 : ns;
+    }
+    view->ops->wait(view, wait_ns);
+}
+
+static void take_presses(struct climb *climb)
+{
+    struct passo_view *view = climb->setup->view;
+    struct passo_output *output = climb->sounding.output;
+    struct passo_press press;
+    while (view->ops->press(view, output->ops->now_ns(output), &press)) {
+        int64_t frame = passo_sounding_frame_at(&climb->sounding, press.at_ns);
+        if (frame > climb->now)
+            climb->now = frame;
+        step(climb);
+        if (climb->setup->hand_takes_over && climb->marker &&
+            press.command != PASSO_COMMAND_QUIT) {
+            climb->marker = NULL;
+            climb_say(climb, PASSO_SAY_NOTICE, "You play now: mark each pass yourself.");
+            snprintf(climb->notice_words, sizeof climb->notice_words, "You play now.");
+        }
+        marks_press(climb, &press, climb->now);
+    }
+    if (passo_signals_ending())
+        climb_quit(climb);
+}
+
+static void convert_instants(struct climb *climb, int64_t from, uint32_t from_hz)
+{
+    struct passo_instant *held[] = {&climb->rest_from, &climb->rest_until, &climb->rest_ruled,
+                                    &climb->epoch, &climb->paused};
+    uint32_t to_hz = passo_sounding_rate_hz(&climb->sounding);
+    for (size_t i = 0; i < sizeof held / sizeof held[0]; i++) {
+        bool length = held[i] == &climb->rest_ruled || held[i] == &climb->paused;
+        *held[i] = passo_sounding_convert(*held[i], length ? 0 : from, from_hz, to_hz);
+    }
+    memset(climb->held, 0, sizeof climb->held);
+    climb->rate_hz = to_hz;
+    climb->now = 0;
+    climb->has_notice = false;
+}
+
+/* Brings a returned device into use in a rest; what was handed over is handed over again. */
+static void return_to_sound(struct climb *climb)
+{
+    int64_t from = 0;
+    uint32_t from_hz = 0;
+    bool rest = climb->phase == PASSO_PHASE_REST || climb->phase == PASSO_PHASE_PAUSED;
+    if (!rest || !climb->sounding.returned)
+        return;
+    if (passo_sounding_return(&climb->sounding, &from, &from_hz)) {
+        climb->pass.handed = false;
+        convert_instants(climb, from, from_hz);
+        if (climb->phase == PASSO_PHASE_PAUSED)
+            climb->paused_at = 0;
+    }
+    climb_set_level(climb);
+    if (!climb->sounding.lost)
+        climb_say(climb, PASSO_SAY_NOTICE, "Sound is back.");
+}
+
+static void look_after_sound(struct climb *climb)
+{
+    if (passo_sounding_watch(&climb->sounding) == PASSO_SOUNDING_LOST)
+        climb_say(climb, PASSO_SAY_NOTICE, "%s", climb->sounding.notice);
+    return_to_sound(climb);
+}
+
+static void run(struct climb *climb)
+{
+    struct passo_view *view = climb->setup->view;
+    bool simulated = climb->sounding.output->ops->advance != NULL;
+    while (climb->phase != PASSO_PHASE_OVER) {
+        climb->now = passo_sounding_now(&climb->sounding);
+        step(climb);
+        take_presses(climb);
+        look_after_sound(climb);
+        if (!simulated) {
+            snapshot_fill(climb);
+            view->ops->draw(view, &climb->snapshot);
+        }
+        if (climb->phase == PASSO_PHASE_OVER)
+            break;
+        if (simulated)
+            wait_simulated(climb);
+        else
+            wait_real(climb);
+    }
+    snapshot_fill(climb);
+    view->ops->draw(view, &climb->snapshot);
+}
+
+static void say_start(struct climb *climb)
+{
+    const struct passo_ladder *ladder = &climb->ladder;
+    char from[PASSO_NAME_MAX + 24];
+    char to[PASSO_NAME_MAX + 24];
+    char bars[64];
+    passo_tempo_write(ladder->rung_mbpm[0], climb->passage->beat, from, sizeof from);
+    passo_tempo_write(ladder->rule.target_mbpm, climb->passage->beat, to, sizeof to);
+    climb_say(climb, PASSO_SAY_START, "%s%sbars %s: from %s to %s in %u rungs.",
+              climb->passage->title, climb->passage->title[0] ? ", " : "",
+              passo_words_bars(climb->passage, &climb->passage->loop[0], bars, sizeof bars), from,
+              to, ladder->rungs);
+    const char *advice = passo_ladder_advice(ladder);
+    if (advice)
+        climb_say(climb, PASSO_SAY_NOTICE, "%s", advice);
+    if (climb->sounding.notice[0])
+        climb_say(climb, PASSO_SAY_NOTICE, "%s", climb->sounding.notice);
+}
+
+static void begin(struct climb *climb)
+{
+    struct passo_snapshot *snapshot = &climb->snapshot;
+    struct timespec wall;
+    clock_gettime(CLOCK_REALTIME, &wall);
+    climb->wall_epoch_ns = (int64_t)wall.tv_sec * 1000000000 + wall.tv_nsec;
+    climb->rate_hz = passo_sounding_rate_hz(&climb->sounding);
+    climb->level_permille = climb->setup->setup->volume_permille;
+    climb->rest_sooner = -1;
+    climb->arranged = true;
+    climb_set_level(climb);
+    passo_text_clean(climb->passage->title, snapshot->title, sizeof snapshot->title);
+    passo_text_clean(climb->passage->piece, snapshot->piece, sizeof snapshot->piece);
+    passo_note_value_write(climb->passage->beat, snapshot->beat_name, sizeof snapshot->beat_name);
+    snapshot->beat = climb->passage->beat;
+    snapshot->ladder = &climb->ladder;
+    passo_ladder_begin(&climb->ladder, &climb->state);
+    climb->phase = PASSO_PHASE_LEAD;
+    say_start(climb);
+    climb->now = passo_sounding_now(&climb->sounding);
+    rest_first(climb, LEAD_MS);
+    climb->epoch = climb->rest_until;
+}
+
+static void end(struct climb *climb, struct passo_climb_result *out_result)
+{
+    passo_words_result(&climb->ladder, &climb->state, climb->passage->beat,
+                       (uint32_t)climb->records, climb->marks_ran_out, out_result->words,
+                       sizeof out_result->words);
+    out_result->outcome = climb->state.outcome;
+    out_result->best_mbpm = passo_ladder_best_mbpm(&climb->ladder, &climb->state);
+    out_result->passes = (uint32_t)climb->records;
+    out_result->csv_failed = climb->csv_failed;
+    if (climb->records)
+        out_result->elapsed_ns = climb->record[climb->records - 1].elapsed_ns;
+    climb_say(climb, PASSO_SAY_END, "%s", out_result->words);
+}
+
+enum passo_error passo_climb_run(const struct passo_climb_setup *setup,
+                                 struct passo_climb_result *out_result, char *out_fault,
+                                 size_t fault_bytes)
+{
+    struct climb *climb = passo_xcalloc(1, sizeof *climb);
+    climb->setup = setup;
+    climb->passage = &setup->setup->passage;
+    climb->marker = setup->marker;
+    *out_result = (struct passo_climb_result){0};
+    size_t turns = passo_passage_turns(climb->passage, climb->turn);
+    enum passo_error error =
+        passo_ladder_init(&climb->ladder, &setup->setup->rule, turns, out_fault, fault_bytes);
+    if (error == PASSO_OK)
+        error = passo_sounding_open(&climb->sounding, setup->output, setup->device,
+                                    setup->setup->sounds, out_fault, fault_bytes);
+    if (error == PASSO_OK) {
+        begin(climb);
+        run(climb);
+        end(climb, out_result);
+        passo_sounding_close(&climb->sounding);
+    }
+    free(climb->pass.beat);
+    free(climb->record);
+    free(climb->event);
+    free(climb->event_record);
+    free(climb);
+    return error;
+}

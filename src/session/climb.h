@@ -1,0 +1,46 @@
+/* The conductor: one climb from the first count-in to the last rest. It joins ladder, timeline,
+ * output, record and view, and knows no terminal and no device. Thread: the main thread. */
+#ifndef PASSO_SESSION_CLIMB_H
+#define PASSO_SESSION_CLIMB_H
+
+#include "output/output.h"
+#include "session/marker.h"
+#include "session/view.h"
+#include "store/csv.h"
+#include "text/setup.h"
+
+/* What a climb needs. Everything is borrowed and must outlive it. */
+struct passo_climb_setup {
+    const struct passo_setup *setup;
+    const struct passo_output_ops *output; /* the wish; the silent clock takes over if need be */
+    const char *device;                    /* part of a device's name or its number, or NULL */
+    struct passo_view *view;
+    struct passo_marker *marker; /* NULL: only hands mark */
+    bool hand_takes_over;        /* any key ends the marker's work (demo) */
+    struct passo_csv *csv;       /* NULL: none */
+    const char *player;          /* for the CSV; "" none */
+};
+
+/* What came of it. */
+struct passo_climb_result {
+    enum passo_outcome outcome;
+    int32_t best_mbpm; /* best tempo won, or the start */
+    uint32_t passes;   /* played, of every part */
+    int64_t elapsed_ns;
+    bool csv_failed;   /* rows could not be written until the end */
+    char words[PASSO_WORDS_BYTES]; /* the result as one sentence */
+};
+
+/* Runs a climb to its end. PASSO_ERR_RANGE, PASSO_ERR_FILE, PASSO_ERR_SYNTAX or PASSO_ERR_DEVICE
+ * with one sentence in out_fault when it cannot begin. */
+PASSO_MUST_CHECK enum passo_error passo_climb_run(const struct passo_climb_setup *setup,
+                                                  struct passo_climb_result *out_result,
+                                                  char *out_fault, size_t fault_bytes);
+
+/* Runs a steady pulse (setup->setup's target is its tempo) until the player stops. Marker and CSV
+ * are not looked at. limit_ms > 0: ends after so long. */
+PASSO_MUST_CHECK enum passo_error passo_pulse_run(const struct passo_climb_setup *setup,
+                                                  int64_t limit_ms, char *out_fault,
+                                                  size_t fault_bytes);
+
+#endif

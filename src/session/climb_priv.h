@@ -1,0 +1,177 @@
+/* The conductor's own state, shared by the files of this room: climb.c (the loop and the phases),
+ * rest.c (what comes next and when), marks.c (presses, marks, undo), record.c (passes played, their
+ * rows), snapshot.c (what a view draws). All on the main thread. */
+#ifndef PASSO_SESSION_CLIMB_PRIV_H
+#define PASSO_SESSION_CLIMB_PRIV_H
+
+#include "session/climb.h"
+#include "session/sounding.h"
+
+/* A counted beat of the pass, kept from its timeline, absolute as planned. */
+struct beat_at {
+    int64_t frame;
+    int32_t bar; /* 0 in the count-in */
+    uint8_t beat;
+};
+
+/* The pass that was handed to the player last: it waits, or it sounds. */
+struct pass {
+    struct passo_plan plan;
+    uint64_t id;
+    bool handed; /* the player has it */
+    bool begun;  /* its count-in was heard to begin */
+    struct passo_instant start;
+    struct passo_instant body;
+    struct passo_instant landing;
+    struct passo_instant end;
+    struct beat_at *beat;
+    size_t beats;
+    enum passo_mark mark; /* pressed while playing */
+    bool changed;         /* pressed again with another mark */
+    int32_t miss_bar;
+};
+
+/* One pass that was played. */
+struct record {
+    struct passo_plan plan;
+    uint32_t number;
+    enum passo_mark mark;
+    bool changed;   /* the mark was replaced or undone */
+    int32_t miss_bar;
+    bool open;      /* its window is open */
+    bool reopened;  /* an undo took its mark; the next mark is for it */
+    bool written;   /* its row is in the CSV */
+    bool corrected; /* changed since then: a correcting row is due */
+    int64_t time_ns;
+    int64_t play_ns;
+    int64_t rest_ns;
+    int64_t elapsed_ns;
+    struct passo_decision decision;
+    int32_t next_mbpm;
+};
+
+struct held_key {
+    int key;
+    int64_t frame; /* of its last press, taken or not */
+};
+
+enum { HELD_KEYS = 8 };
+
+struct climb {
+    const struct passo_climb_setup *setup;
+    const struct passo_passage *passage;
+    struct passo_turn turn[PASSO_TURNS_MAX];
+    struct passo_ladder ladder;
+    struct passo_ladder_state state;
+    struct passo_marker *marker;
+    struct passo_sounding sounding;
+    uint32_t rate_hz;
+    int64_t now; /* the frame that is heard */
+    enum passo_phase phase;
+    struct pass pass;
+    uint64_t ids;
+
+    /* the rest, or the breath before a new count-in */
+    struct passo_plan plan;         /* what comes next */
+    struct passo_instant rest_from; /* end of the playing */
+    int64_t rest_from_ns;           /* the climb's clock then */
+    struct passo_instant rest_until;
+    struct passo_instant rest_ruled; /* how long the rule lets this rest be */
+    int64_t rest_more_ms;     /* by hand */
+    int64_t rest_sooner;      /* frame of the key that cut it short, -1 none */
+    bool told_to_go_on;       /* a rest or pause without end was ended by hand */
+    bool breathe_sent;
+    bool time_told;
+    bool arranged;            /* the next pass is planned: a new mark must replan it */
+    int64_t paused_at;        /* frame, while PAUSED */
+    bool paused_unmarked;     /* for want of marks, not by a key */
+    struct passo_instant paused; /* sum of pauses: the climb's clock stood still */
+
+    struct passo_instant epoch; /* start of the first count-in */
+    int64_t wall_epoch_ns;
+
+    struct record *record;
+    size_t records;
+    struct passo_ladder_event *event;
+    ptrdiff_t *event_record; /* index of the pass of an event, -1: by hand */
+    size_t events;
+    int64_t played_ns;
+    int64_t rested_ns;
+    bool csv_failed;
+    bool marks_ran_out;
+
+    struct held_key held[HELD_KEYS];
+    struct passo_notice notice; /* fetched, not yet heard */
+    bool has_notice;
+    int32_t level_permille;
+    char move_words[PASSO_WORDS_BYTES];
+    char notice_words[PASSO_WORDS_BYTES];
+    struct passo_snapshot snapshot;
+};
+
+/* --- climb.c --- */
+/* Frames of ms milliseconds. */
+int64_t climb_frames(const struct climb *climb, int64_t ms);
+/* Climb clock at an instant: from the first count-in, pauses left out, in nanoseconds. */
+int64_t climb_elapsed_ns(const struct climb *climb, struct passo_instant at);
+/* One sentence to the view (printf). */
+void climb_say(struct climb *climb, enum passo_say kind, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+/* The playing of this pass is over at `end`: it becomes a record and the rest begins. */
+void climb_end_play(struct climb *climb, struct passo_instant end, bool broken_off);
+/* The player ends the climb. */
+void climb_quit(struct climb *climb);
+/* The pause key: a pass that sounds is broken off and void; pressed again, the climb goes on. */
+void climb_pause(struct climb *climb);
+/* Sends the level to the player. */
+void climb_set_level(struct climb *climb);
+
+/* --- rest.c --- */
+/* Plans and hands over the first pass, its count-in lead_ms from now. */
+void rest_first(struct climb *climb, int64_t lead_ms);
+/* Plans the next pass from the ladder and hands it over, if one is to be played. */
+void rest_arrange(struct climb *climb);
+/* A mark, an undo or a hand has changed what comes next: takes back what was handed over if it is
+ * another pass now; a count-in that sounds is stopped and two seconds of breath begin. */
+void rest_replan(struct climb *climb);
+/* What is due in a rest at this moment: the soft cue, the hand-over, the end. */
+void rest_step(struct climb *climb);
+/* The next frame at which rest_step() has something to do. */
+int64_t rest_due(const struct climb *climb);
+/* unmarked: for want of marks. */
+void rest_pause(struct climb *climb, bool unmarked);
+void rest_resume(struct climb *climb);
+void rest_sooner(struct climb *climb);
+void rest_longer(struct climb *climb);
+/* True when a rest has no end of its own: it waits for a mark. */
+bool rest_is_open(const struct climb *climb);
+
+/* --- marks.c --- */
+/* Works one press in. */
+void marks_press(struct climb *climb, const struct passo_press *press, int64_t frame);
+/* Lets the marker mark the pass just played. */
+void marks_from_marker(struct climb *climb);
+/* True when marks come from a script and it has nothing more. */
+bool marks_ended(const struct climb *climb);
+/* Works the changed list of events in, says and sounds what came of it. */
+void marks_moved(struct climb *climb);
+
+/* --- record.c --- */
+/* A new record for the pass that was played, with its event. */
+struct record *record_add(struct climb *climb, enum passo_mark mark, struct passo_instant end);
+/* An event by hand. */
+void record_hand(struct climb *climb, enum passo_event_type type);
+/* Replays all events into the state; the decision of the last one. */
+struct passo_decision record_replay(struct climb *climb);
+/* The windows of all passes close: the rest before the next pass lasted until `rest_end`. Rows
+ * that are due are written. */
+void record_close_windows(struct climb *climb, struct passo_instant rest_end);
+/* The record that a mark is for now, or NULL: the pass that sounds, or none. */
+struct record *record_for_mark(struct climb *climb);
+
+/* --- snapshot.c --- */
+void snapshot_fill(struct climb *climb);
+/* A notice of the player, as heard. */
+void snapshot_beat(struct climb *climb, const struct passo_notice *notice);
+
+#endif

@@ -1,0 +1,287 @@
+/* Presses become marks, marks move the ladder. A press counts for the pass whose window it falls
+ * in: from its first played beat to the end of the next count-in; the last press in the window
+ * wins. An undo opens an earlier pass again, and the next mark is for that one. */
+#include "climb_priv.h"
+
+#include "session/words.h"
+
+enum { QUIET_MS = 700, TICK_AFTER_MS = 60, CUE_AFTER_MS = 450, LEVEL_STEP = 50 };
+
+static enum passo_cue cue_of(enum passo_move move)
+{
+    switch (move) {
+    case PASSO_MOVE_RAISED:
+    case PASSO_MOVE_HARDER:
+        return PASSO_CUE_RAISED;
+    case PASSO_MOVE_DROPPED:
+    case PASSO_MOVE_EASIER:
+        return PASSO_CUE_DROPPED;
+    case PASSO_MOVE_WON:
+        return PASSO_CUE_WON;
+    case PASSO_MOVE_HELD:
+        return PASSO_CUE_AGAIN;
+    case PASSO_MOVE_NONE:
+    case PASSO_MOVE_PLATEAU:
+    case PASSO_MOVE_TIRED:
+    case PASSO_MOVE_STOPPED:
+    case PASSO_MOVE_COUNT:
+        break;
+    }
+    return PASSO_CUE_COUNT;
+}
+
+static void sound(struct climb *climb, enum passo_cue cue, int64_t frame)
+{
+    /* A full ring drops a cue: it is not worth a wait. */
+    if (passo_player_cue(climb->sounding.player, cue, frame) != PASSO_OK)
+        return;
+}
+
+static bool playing(const struct climb *climb)
+{
+    return climb->phase == PASSO_PHASE_PLAYING || climb->phase == PASSO_PHASE_LANDING;
+}
+
+/* Tick and cue for a decision. */
+static void marks_cue(struct climb *climb, const struct passo_decision *decision)
+{
+    if (passo_player_hush(climb->sounding.player) == PASSO_OK)
+        climb->breathe_sent = false;
+    sound(climb, PASSO_CUE_TICK, climb->now + climb_frames(climb, TICK_AFTER_MS));
+    /* Cues are for rests: a count-in that goes on is not talked over. */
+    enum passo_cue cue = cue_of(decision->move);
+    if (cue != PASSO_CUE_COUNT && climb->phase == PASSO_PHASE_REST)
+        sound(climb, cue, climb->now + climb_frames(climb, CUE_AFTER_MS));
+}
+
+/* Works the changed list of events in, says and sounds what came of it. */
+void marks_moved(struct climb *climb)
+{
+    char words[PASSO_WORDS_BYTES];
+    struct passo_decision decision = record_replay(climb);
+    passo_words_move(&climb->ladder, climb->passage->beat, &decision, climb->move_words,
+                     sizeof climb->move_words);
+    climb_say(climb, PASSO_SAY_MOVE, "%s", climb->move_words);
+    if (climb->arranged)
+        rest_replan(climb);
+    else
+        climb->plan = passo_ladder_next(&climb->ladder, &climb->state);
+    if (climb->phase == PASSO_PHASE_REST || climb->phase == PASSO_PHASE_COUNT_IN)
+        marks_cue(climb, &decision);
+    if (climb->plan.part != PASSO_PART_DONE && !playing(climb))
+        climb_say(climb, PASSO_SAY_MOVE, "Next: %s",
+                  passo_words_what(climb->passage, climb->turn, &climb->plan, words, sizeof words));
+}
+
+/* The bar in which the player slipped: where the pulse stood one beat ago. */
+static int32_t slip_bar(const struct climb *climb)
+{
+    const struct pass *pass = &climb->pass;
+    struct passo_tempo tempo = {pass->plan.mbpm, climb->passage->beat};
+    struct passo_instant zero = {0, 0};
+    int64_t frame = climb->now -
+                    passo_tempo_frame(zero, climb->passage->beat, tempo, climb->rate_hz);
+    int32_t bar = INT32_MIN;
+    for (size_t i = 0; i < pass->beats; i++) {
+        if (pass->beat[i].bar == 0 || pass->beat[i].frame >= pass->landing.frame)
+            continue;
+        if (bar == INT32_MIN || pass->beat[i].frame <= frame)
+            bar = pass->beat[i].bar;
+    }
+    return bar;
+}
+
+/* Ends the pass that sounds at its bar's end. */
+static void break_off(struct climb *climb)
+{
+    struct pass *pass = &climb->pass;
+    for (size_t i = 0; i < pass->beats; i++) {
+        if (pass->beat[i].beat != 1 || pass->beat[i].bar == 0 ||
+            pass->beat[i].frame <= climb->now)
+            continue;
+        if (passo_player_stop(climb->sounding.player, pass->beat[i].frame) == PASSO_OK)
+            pass->end = (struct passo_instant){pass->beat[i].frame, 0};
+        return;
+    }
+}
+
+static void mark_playing(struct climb *climb, enum passo_mark mark)
+{
+    struct pass *pass = &climb->pass;
+    pass->changed = pass->mark != PASSO_MARK_NONE && pass->mark != mark;
+    pass->mark = mark;
+    if (mark == PASSO_MARK_MISS)
+        pass->miss_bar = slip_bar(climb);
+    climb_say(climb, PASSO_SAY_MARK, "Pass %zu: %s.", climb->records + 1, passo_mark_name(mark));
+    if (mark == PASSO_MARK_MISS && climb->setup->setup->on_miss == PASSO_ON_MISS_BREAK_OFF &&
+        climb->phase == PASSO_PHASE_PLAYING)
+        break_off(climb);
+}
+
+static void mark_record(struct climb *climb, struct record *record, enum passo_mark mark)
+{
+    if (record->mark != PASSO_MARK_NONE && record->mark != mark)
+        record->changed = true;
+    if (record->reopened || record->written)
+        record->corrected = true;
+    record->reopened = false;
+    record->mark = mark;
+    climb_say(climb, PASSO_SAY_MARK, "Pass %u: %s.", record->number, passo_mark_name(mark));
+    marks_moved(climb);
+}
+
+static void mark(struct climb *climb, enum passo_mark mark)
+{
+    struct record *record = record_for_mark(climb);
+    if (climb->phase == PASSO_PHASE_OVER)
+        return;
+    if (record)
+        mark_record(climb, record, mark);
+    else if (playing(climb))
+        mark_playing(climb, mark);
+    /* A pause that began for want of marks ends with one: a pedal is enough. */
+    if (climb->phase == PASSO_PHASE_PAUSED && climb->paused_unmarked)
+        rest_resume(climb);
+}
+
+static void undo(struct climb *climb)
+{
+    if (playing(climb) && climb->pass.mark != PASSO_MARK_NONE) {
+        climb->pass.mark = PASSO_MARK_NONE;
+        climb->pass.changed = true;
+        climb_say(climb, PASSO_SAY_MARK, "Pass %zu: mark taken back.", climb->records + 1);
+        return;
+    }
+    for (size_t i = climb->records; i-- > 0;) {
+        struct record *record = &climb->record[i];
+        if (record->mark == PASSO_MARK_NONE)
+            continue;
+        record->mark = PASSO_MARK_NONE;
+        record->miss_bar = INT32_MIN;
+        record->changed = true;
+        record->corrected = record->written;
+        record->reopened = true;
+        climb_say(climb, PASSO_SAY_MARK, "Pass %u: mark taken back; the next mark is for it.",
+                  record->number);
+        marks_moved(climb);
+        return;
+    }
+}
+
+static void by_hand(struct climb *climb, enum passo_event_type type)
+{
+    if (climb->state.part != PASSO_PART_CLIMB && climb->state.part != PASSO_PART_ANCHOR)
+        return;
+    record_hand(climb, type);
+    marks_moved(climb);
+}
+
+static void set_level(struct climb *climb, int32_t step)
+{
+    int32_t level = climb->level_permille + step;
+    climb->level_permille = level < 0 ? 0 : level > 1000 ? 1000 : level;
+    climb_set_level(climb);
+}
+
+/* The same key counts again only after it has been quiet: a foot rests, keys repeat. */
+static bool is_repeat(struct climb *climb, int key, int64_t frame)
+{
+    struct held_key *slot = &climb->held[0];
+    for (size_t i = 0; i < HELD_KEYS; i++) {
+        struct held_key *held = &climb->held[i];
+        if (held->key == key && held->frame != 0) {
+            bool repeat = frame - held->frame < climb_frames(climb, QUIET_MS);
+            held->frame = frame;
+            return repeat;
+        }
+        if (held->frame < slot->frame)
+            slot = held;
+    }
+    *slot = (struct held_key){key, frame};
+    return false;
+}
+
+static bool is_mark(enum passo_command command)
+{
+    return command == PASSO_COMMAND_CLEAN || command == PASSO_COMMAND_MISS ||
+           command == PASSO_COMMAND_VOID;
+}
+
+void marks_press(struct climb *climb, const struct passo_press *press, int64_t frame)
+{
+    if (is_mark(press->command) && is_repeat(climb, press->key, frame))
+        return;
+    switch (press->command) {
+    case PASSO_COMMAND_CLEAN:
+        mark(climb, PASSO_MARK_CLEAN);
+        break;
+    case PASSO_COMMAND_MISS:
+        mark(climb, PASSO_MARK_MISS);
+        break;
+    case PASSO_COMMAND_VOID:
+        mark(climb, PASSO_MARK_VOID);
+        break;
+    case PASSO_COMMAND_UNDO:
+        undo(climb);
+        break;
+    case PASSO_COMMAND_PAUSE:
+        climb_pause(climb);
+        break;
+    case PASSO_COMMAND_EASIER:
+        by_hand(climb, PASSO_LADDER_EASIER);
+        break;
+    case PASSO_COMMAND_HARDER:
+        by_hand(climb, PASSO_LADDER_HARDER);
+        break;
+    case PASSO_COMMAND_TURN:
+        by_hand(climb, PASSO_LADDER_TURN);
+        break;
+    case PASSO_COMMAND_SOONER:
+        rest_sooner(climb);
+        break;
+    case PASSO_COMMAND_LONGER:
+        rest_longer(climb);
+        break;
+    case PASSO_COMMAND_LOUDER:
+        set_level(climb, LEVEL_STEP);
+        break;
+    case PASSO_COMMAND_SOFTER:
+        set_level(climb, -LEVEL_STEP);
+        break;
+    case PASSO_COMMAND_QUIT:
+        climb_quit(climb);
+        break;
+    case PASSO_COMMAND_NONE:
+    case PASSO_COMMAND_HELP:
+    case PASSO_COMMAND_COUNT:
+        break;
+    }
+}
+
+bool marks_ended(const struct climb *climb)
+{
+    return climb->marker && passo_marker_peek(climb->marker) == PASSO_SIGN_END;
+}
+
+void marks_from_marker(struct climb *climb)
+{
+    struct record *played = &climb->record[climb->records - 1];
+    bool marked = played->plan.part == PASSO_PART_ANCHOR || played->mark != PASSO_MARK_NONE;
+    while (climb->marker) {
+        enum passo_script_sign sign = passo_marker_peek(climb->marker);
+        struct record *target = record_for_mark(climb);
+        PASSO_BUG_ON(!target); /* the pass just played is open */
+        if (sign == PASSO_SIGN_END || (sign == PASSO_SIGN_MARK && marked && !target->reopened))
+            break;
+        enum passo_mark taken = passo_marker_take(climb->marker, target->plan.mbpm);
+        if (sign == PASSO_SIGN_UNDO) {
+            undo(climb);
+            continue;
+        }
+        marked |= target == played;
+        if (taken == PASSO_MARK_NONE)
+            target->reopened = false;
+        else
+            mark_record(climb, target, taken);
+    }
+}

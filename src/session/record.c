@@ -1,0 +1,162 @@
+/* The passes that were played, the events that the ladder is replayed from, and the CSV's rows. A
+ * row is written when the window of its pass has closed; a mark changed later by an undo gives one
+ * more row for that pass, marked `changed`: rows are never rewritten. */
+#include "climb_priv.h"
+
+#include <time.h>
+#include "session/words.h"
+#include "text/notation.h"
+
+static void add_event(struct climb *climb, struct passo_ladder_event event, ptrdiff_t record)
+{
+    size_t count = climb->events + 1;
+    climb->event = passo_xrealloc(climb->event, count * sizeof *climb->event);
+    climb->event_record = passo_xrealloc(climb->event_record, count * sizeof *climb->event_record);
+    climb->event[climb->events] = event;
+    climb->event_record[climb->events] = record;
+    climb->events = count;
+}
+
+struct record *record_add(struct climb *climb, enum passo_mark mark, struct passo_instant end)
+{
+    const struct pass *pass = &climb->pass;
+    struct record record = {.plan = pass->plan,
+                            .number = (uint32_t)climb->records + 1,
+                            .mark = mark,
+                            .changed = pass->changed,
+                            .miss_bar = mark == PASSO_MARK_MISS ? pass->miss_bar : INT32_MIN,
+                            .open = true};
+    int64_t start_ns = passo_instant_ns(passo_instant_sub(pass->start, climb->epoch),
+                                        climb->rate_hz);
+    record.time_ns = climb->wall_epoch_ns + start_ns;
+    if (passo_instant_cmp(end, pass->body) > 0)
+        record.play_ns = passo_instant_ns(passo_instant_sub(end, pass->body), climb->rate_hz);
+    climb->played_ns += record.play_ns;
+    climb->record = passo_xrealloc(climb->record, (climb->records + 1) * sizeof *climb->record);
+    climb->record[climb->records] = record;
+    struct passo_ladder_event event = {.type = PASSO_LADDER_PASS,
+                                       .mark = mark,
+                                       .part = pass->plan.part,
+                                       .rung = pass->plan.rung,
+                                       .turn = pass->plan.turn,
+                                       .elapsed_ms = climb_elapsed_ns(climb, end) / 1000000};
+    add_event(climb, event, (ptrdiff_t)climb->records);
+    return &climb->record[climb->records++];
+}
+
+void record_hand(struct climb *climb, enum passo_event_type type)
+{
+    add_event(climb, (struct passo_ladder_event){.type = type}, -1);
+}
+
+struct passo_decision record_replay(struct climb *climb)
+{
+    struct passo_decision decision = {0};
+    passo_ladder_begin(&climb->ladder, &climb->state);
+    for (size_t i = 0; i < climb->events; i++) {
+        ptrdiff_t index = climb->event_record[i];
+        if (index >= 0)
+            climb->event[i].mark = climb->record[index].mark;
+        decision = passo_ladder_apply(&climb->ladder, &climb->state, &climb->event[i]);
+        /* A pass keeps what it did; a hand's move is told in the row of the pass before it. */
+        if (index < 0)
+            index = i > 0 ? climb->event_record[i - 1] : -1;
+        if (index < 0)
+            continue;
+        struct passo_plan next = passo_ladder_next(&climb->ladder, &climb->state);
+        climb->record[index].decision = decision;
+        climb->record[index].next_mbpm = next.part == PASSO_PART_DONE ? 0 : next.mbpm;
+    }
+    return decision;
+}
+
+static const char *marked_by(const struct record *record)
+{
+    if (record->corrected || record->changed)
+        return "changed";
+    if (record->mark == PASSO_MARK_NONE)
+        return record->decision.assumed ? "assumed" : "";
+    return "key";
+}
+
+/* An assumed mark is logged as what it was taken for. */
+static enum passo_mark mark_of(const struct climb *climb, const struct record *record)
+{
+    if (!record->decision.assumed)
+        return record->mark;
+    return climb->ladder.rule.unmarked == PASSO_UNMARKED_CLEAN ? PASSO_MARK_CLEAN
+                                                               : PASSO_MARK_MISS;
+}
+
+static void write_row(struct climb *climb, struct record *record, const char *session)
+{
+    char bars[64];
+    char beat[PASSO_NAME_MAX];
+    const struct passo_loop *loop = passo_plan_loop(climb->passage, climb->turn, &record->plan);
+    const struct passo_variant *variant =
+        passo_plan_variant(climb->passage, climb->turn, &record->plan);
+    struct passo_csv_row row = {
+        .time_ns = record->time_ns,
+        .player = climb->setup->player,
+        .session = session,
+        .passage = climb->passage->title,
+        .piece = climb->passage->piece,
+        .pass = record->number,
+        .part = record->plan.part,
+        .loop = loop->name,
+        .bars = passo_words_bars(climb->passage, loop, bars, sizeof bars),
+        .variant = variant->name,
+        .beat_unit = passo_note_value_write(climb->passage->beat, beat, sizeof beat),
+        .tempo_mbpm = record->plan.mbpm,
+        .target_mbpm = climb->ladder.rule.target_mbpm,
+        .mark = mark_of(climb, record),
+        .marked_by = marked_by(record),
+        .miss_bar = record->mark == PASSO_MARK_MISS ? record->miss_bar : INT32_MIN,
+        .clean_in_a_row = record->decision.cleans,
+        .move = record->decision.move,
+        .next_mbpm = record->next_mbpm,
+        .play_ns = record->play_ns,
+        .rest_ns = record->rest_ns,
+        .elapsed_ns = record->elapsed_ns,
+    };
+    bool failed = passo_csv_write(climb->setup->csv, &row) != PASSO_OK;
+    if (failed && !climb->csv_failed)
+        climb_say(climb, PASSO_SAY_NOTICE,
+                  "The CSV cannot be written just now; its rows wait in memory.");
+    climb->csv_failed = failed;
+    record->written = true;
+    record->corrected = false;
+}
+
+void record_close_windows(struct climb *climb, struct passo_instant rest_end)
+{
+    char session[24];
+    time_t began = (time_t)(climb->wall_epoch_ns / 1000000000);
+    struct tm local;
+    localtime_r(&began, &local);
+    strftime(session, sizeof session, "%Y%m%dT%H%M%S", &local);
+    for (size_t i = 0; i < climb->records; i++) {
+        struct record *record = &climb->record[i];
+        if (record->open) {
+            record->open = false;
+            record->elapsed_ns = climb_elapsed_ns(climb, rest_end);
+            record->rest_ns = record->elapsed_ns - climb->rest_from_ns;
+            climb->rested_ns += record->rest_ns;
+        }
+        if (climb->setup->csv && (!record->written || record->corrected))
+            write_row(climb, record, session);
+    }
+}
+
+struct record *record_for_mark(struct climb *climb)
+{
+    for (size_t i = 0; i < climb->records; i++) {
+        if (climb->record[i].reopened)
+            return &climb->record[i];
+    }
+    if (climb->phase == PASSO_PHASE_PLAYING || climb->phase == PASSO_PHASE_LANDING)
+        return NULL;
+    if (climb->records == 0 || !climb->record[climb->records - 1].open)
+        return NULL;
+    return &climb->record[climb->records - 1];
+}

@@ -1,0 +1,124 @@
+/* Fills the snapshot that a view draws: copies and sentences, no pointer into the conductor but to
+ * the ladder, which does not change while a climb runs. */
+#include "climb_priv.h"
+
+#include <stdio.h>
+#include <string.h>
+#include "session/words.h"
+#include "text/notation.h"
+
+void snapshot_beat(struct climb *climb, const struct passo_notice *notice)
+{
+    struct passo_snapshot *snapshot = &climb->snapshot;
+    if (notice->click == PASSO_CLICK_SUB)
+        return;
+    snapshot->beat_serial++;
+    snapshot->bar = notice->bar;
+    snapshot->beat_of_bar = notice->beat;
+    snapshot->beats_of_bar = notice->of;
+    snapshot->click = notice->click;
+}
+
+static int64_t rest_left_ms(const struct climb *climb)
+{
+    if (rest_is_open(climb))
+        return -1;
+    struct passo_instant now = {climb->now, 0};
+    if (passo_instant_cmp(climb->rest_until, now) <= 0)
+        return 0;
+    return passo_instant_ns(passo_instant_sub(climb->rest_until, now), climb->rate_hz) / 1000000;
+}
+
+/* What comes next and what to do now. */
+static void fill_next(struct climb *climb)
+{
+    struct passo_snapshot *to = &climb->snapshot;
+    const char *what = to->what;
+    bool asked = to->mark == PASSO_MARK_NONE && climb->records > 0;
+    bool last = climb->plan.part == PASSO_PART_DONE;
+    char tempo[PASSO_NAME_MAX + 24];
+    passo_tempo_write(to->mbpm, to->beat, tempo, sizeof tempo);
+    switch (climb->phase) {
+    case PASSO_PHASE_LEAD:
+    case PASSO_PHASE_COUNT_IN:
+        snprintf(to->next, sizeof to->next, "Breathe, then play %s.", what);
+        break;
+    case PASSO_PHASE_PLAYING:
+    case PASSO_PHASE_LANDING:
+        snprintf(to->next, sizeof to->next, "Play %s.", what);
+        break;
+    case PASSO_PHASE_REST:
+        if (last)
+            snprintf(to->next, sizeof to->next, "%s",
+                     asked ? "How was it? Space clean, Backspace miss." : "Done. q leaves.");
+        else if (asked)
+            snprintf(to->next, sizeof to->next, "How was it? Space clean, Backspace miss. Then %s.",
+                     what);
+        else
+            snprintf(to->next, sizeof to->next, "Next: %s at %s.", what, tempo);
+        break;
+    case PASSO_PHASE_PAUSED:
+        snprintf(to->next, sizeof to->next, "%s",
+                 climb->paused_unmarked ? "Mark the last pass, or press p, to go on."
+                                        : "Press p to go on: a breath, then the count-in.");
+        break;
+    case PASSO_PHASE_OVER:
+        passo_words_result(&climb->ladder, &climb->state, climb->passage->beat,
+                           (uint32_t)climb->records, climb->marks_ran_out, to->next,
+                           sizeof to->next);
+        break;
+    case PASSO_PHASE_COUNT:
+        PASSO_BUG_ON(climb->phase == PASSO_PHASE_COUNT);
+    }
+}
+
+static void fill_curve(struct climb *climb)
+{
+    struct passo_snapshot *to = &climb->snapshot;
+    size_t first = climb->records > PASSO_CURVE_POINTS ? climb->records - PASSO_CURVE_POINTS : 0;
+    to->points = climb->records - first;
+    for (size_t i = 0; i < to->points; i++) {
+        const struct record *record = &climb->record[first + i];
+        to->curve[i] = (struct passo_curve_point){record->plan.mbpm, (uint8_t)record->mark,
+                                                  (uint8_t)record->plan.part};
+    }
+}
+
+void snapshot_fill(struct climb *climb)
+{
+    struct passo_snapshot *to = &climb->snapshot;
+    bool sounding = climb->pass.handed && climb->phase != PASSO_PHASE_REST &&
+                    climb->phase != PASSO_PHASE_LEAD && climb->phase != PASSO_PHASE_PAUSED;
+    struct passo_plan plan = sounding ? climb->pass.plan : climb->plan;
+    const struct record *record = record_for_mark(climb);
+    struct passo_instant now = {climb->now, 0};
+    /* After the last pass the screen goes on to show it. */
+    if (plan.part == PASSO_PART_DONE && climb->records > 0)
+        plan = climb->record[climb->records - 1].plan;
+    to->phase = climb->phase;
+    to->part = plan.part;
+    to->mbpm = plan.mbpm;
+    to->pass = (uint32_t)climb->records + (climb->plan.part != PASSO_PART_DONE);
+    to->rung = plan.part == PASSO_PART_CLIMB ? plan.rung : climb->state.rung;
+    to->best_rung = climb->state.best_rung;
+    to->mark = record ? record->mark : sounding ? climb->pass.mark : PASSO_MARK_NONE;
+    to->cleans = passo_cleans_now(&climb->ladder, &climb->state);
+    to->cleans_needed = climb->ladder.rule.raise_clean;
+    to->outcome = climb->state.outcome;
+    to->rest_left_ms = rest_left_ms(climb);
+    to->level_permille = climb->level_permille;
+    to->sounding = !climb->sounding.lost && climb->setup->output != &passo_output_silent;
+    to->played_ms = climb->played_ns / 1000000;
+    to->rested_ms = climb->rested_ns / 1000000;
+    if (climb->phase == PASSO_PHASE_PAUSED)
+        now.frame = climb->paused_at;
+    int64_t elapsed_ns = climb_elapsed_ns(climb, now);
+    to->elapsed_ms = elapsed_ns > 0 ? elapsed_ns / 1000000 : 0;
+    passo_words_what(climb->passage, climb->turn, &plan, to->what, sizeof to->what);
+    passo_words_count(&climb->ladder, &climb->state, to->count, sizeof to->count);
+    memcpy(to->move, climb->move_words, sizeof to->move);
+    memcpy(to->notice, climb->sounding.notice[0] ? climb->sounding.notice : climb->notice_words,
+           sizeof to->notice);
+    fill_curve(climb);
+    fill_next(climb);
+}

@@ -1,0 +1,43 @@
+#!/bin/sh
+# Installs what is missing, builds passo and its tests, and runs them all with ctest.
+#
+# CI=true or PASSO_RIG=1 also installs a sound server and runs the rig (real streams, recorded and
+# measured); elsewhere a musician's desktop sound is not to be touched and the rig is left out.
+# CI=true also builds and tests with clang, with ASan+UBSan and with TSan.
+set -eu
+root=$(cd "$(dirname "$0")/.." && pwd)
+. "$root/src/need.sh"
+build=${PASSO_BUILD:-$root/build-tests}
+
+need cc make cmake pkg-config portaudio-2.0 sndfile samplerate ncursesw inih cmocka gmp tmux sox
+rig=0
+if [ "${CI:-}" = true ] || [ "${PASSO_RIG:-}" = 1 ]; then rig=1; fi
+if [ $rig = 1 ]; then need pulseaudio parec alsa-pulse jackd aubioonset; fi
+if [ "${CI:-}" = true ]; then need clang clang-rt; fi
+
+# build_and_test NAME RIG CMAKE-OPTIONS...
+build_and_test() {
+    name=$1
+    with_rig=$2
+    shift 2
+    say "== $name: build"
+    cmake -S "$root" -B "$build/$name" -DPASSO_WERROR=ON -DPASSO_RIG="$with_rig" "$@" >/dev/null
+    cmake --build "$build/$name" -j "$(cores)" 2>&1 | grep -E 'warning|error|Error' >&2 || true
+    cmake --build "$build/$name" >/dev/null
+    say "== $name: test"
+    ctest --test-dir "$build/$name" --output-on-failure -j "$(cores)"
+}
+
+if [ "${CI:-}" = true ]; then
+    export ASAN_OPTIONS=detect_leaks=1 UBSAN_OPTIONS=halt_on_error=1:print_stacktrace=1
+    export TSAN_OPTIONS=halt_on_error=1
+    build_and_test clang-asan OFF -DCMAKE_C_COMPILER=clang -DPASSO_SANITIZE=address,undefined
+    build_and_test gcc-tsan OFF -DCMAKE_C_COMPILER=gcc -DPASSO_SANITIZE=thread
+fi
+if [ $rig = 1 ]; then
+    build_and_test gcc ON
+else
+    build_and_test gcc OFF
+    say "== THE RIG WAS LEFT OUT: no real stream was recorded and measured."
+    say "== PASSO_RIG=1 sh tests/run.sh runs it; it starts sound servers of its own."
+fi
