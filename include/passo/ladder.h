@@ -17,7 +17,7 @@ enum passo_steps {
     PASSO_STEPS_RUNGS,   /* step_rungs rungs in equal ratios, ends included */
     PASSO_STEPS_MARKS,   /* the traditional graded scale 40 42 ... 208 */
     PASSO_STEPS_REST,    /* a share (step_permille) of what remains, whole beats, at least 2 */
-    PASSO_STEPS_LIST,    /* list_mbpm, ascending; its ends are start and target */
+    PASSO_STEPS_LIST,    /* list_mbpm, ascending; its ends are start and target (which may be 0) */
     PASSO_STEPS_COUNT
 };
 
@@ -41,7 +41,7 @@ enum passo_unmarked {
  * default; the target has none. */
 struct passo_rule {
     int32_t target_mbpm;
-    int32_t start_mbpm;     /* > 0, or 0: start_permille of the target, rounded to whole bpm */
+    int32_t start_mbpm;     /* > 0, or 0: start_permille of the target, to a hundredth, half up */
     int32_t start_permille; /* 600 */
     enum passo_steps steps;
     int32_t step_mbpm;     /* 4000 */
@@ -52,9 +52,9 @@ struct passo_rule {
     uint8_t raise_clean; /* 2 */
     uint8_t raise_of;    /* 0: in a row; else a window of 1 to 32 marks */
     enum passo_drop drop;
-    uint16_t drop_rungs;  /* 1 */
-    uint8_t drop_misses;  /* 2 */
-    bool drop_here;       /* misses on this rung and turn in all, not in a row */
+    uint16_t drop_rungs; /* 1 */
+    uint8_t drop_misses; /* 2 */
+    bool drop_here;      /* misses on this rung and turn in all, not in a row */
     enum passo_miss miss;
     int8_t lift[PASSO_LIFT_MAX]; /* {1} */
     uint8_t lifts;
@@ -62,19 +62,19 @@ struct passo_rule {
     int32_t anchor_permille; /* 0: none */
     uint8_t over_passes;     /* 0: none */
     int32_t over_permille;
-    uint8_t close_clean;     /* 0: none */
-    uint8_t finish_passes;   /* 1; 0: none */
-    uint8_t plateau_drops;   /* 2; 0: none */
-    uint8_t tired_misses;    /* 3; 0: none */
-    uint8_t tired_of;        /* 5; 1 to 32 */
-    int64_t stop_ms;         /* 20 min; 0: none */
-    uint16_t stop_passes;    /* 0: none */
-    uint16_t stop_misses;    /* in a row; 0: none */
+    uint8_t close_clean;   /* 0: none */
+    uint8_t finish_passes; /* 1; 0: none */
+    uint8_t plateau_drops; /* 2; 0: none */
+    uint8_t tired_misses;  /* 3; 0: none */
+    uint8_t tired_of;      /* 5; 1 to 32 */
+    int64_t stop_ms;       /* 20 min; 0: none */
+    uint16_t stop_passes;  /* 0: none */
+    uint16_t stop_misses;  /* in a row; 0: none */
     enum passo_unmarked unmarked;
-    int32_t rest_permille;   /* of the time played: 1000; 0: rest_fixed_ms */
+    int32_t rest_permille; /* of the time played: 1000; 0: rest_fixed_ms */
     int32_t rest_fixed_ms;
-    int32_t rest_least_ms;   /* 6000; these two bound a rest that is a share of the playing */
-    int32_t rest_most_ms;    /* 60000; 0: no bound */
+    int32_t rest_least_ms; /* 6000; these two bound a rest that is a share of the playing */
+    int32_t rest_most_ms;  /* 60000; 0: no bound */
     bool cold;
 };
 
@@ -125,7 +125,7 @@ enum passo_move {
     PASSO_MOVE_RAISED,
     PASSO_MOVE_DROPPED,
     PASSO_MOVE_HELD,
-    PASSO_MOVE_WON, /* the target rung is won */
+    PASSO_MOVE_WON, /* the target rung is won; with NEXT_CLIMB by one turn of several */
     PASSO_MOVE_PLATEAU,
     PASSO_MOVE_TIRED,
     PASSO_MOVE_STOPPED,
@@ -134,24 +134,24 @@ enum passo_move {
     PASSO_MOVE_COUNT
 };
 
-/* Why. passo_ladder_explain() says it in words. */
+/* Why. The session puts it into words. */
 enum passo_reason {
     PASSO_REASON_NONE,
-    PASSO_REASON_RUNG_WON,      /* the raise rule was met */
-    PASSO_REASON_LIFT_BACK,     /* won, and `lift` says back */
-    PASSO_REASON_LIFT_CLAMPED,  /* won, and `lift` could not move further down */
-    PASSO_REASON_NEXT_TURN,     /* this turn has met the raise rule, or every pass turns */
-    PASSO_REASON_CLEAN,         /* clean, more needed */
-    PASSO_REASON_MISS,          /* a miss that moves nothing */
-    PASSO_REASON_FIRST_TURN,    /* a miss: the round begins again */
-    PASSO_REASON_DROP,          /* the drop rule was met */
+    PASSO_REASON_RUNG_WON,       /* the raise rule was met */
+    PASSO_REASON_LIFT_BACK,      /* won, and `lift` says back */
+    PASSO_REASON_LIFT_CLAMPED,   /* won, and `lift` could not move further down */
+    PASSO_REASON_NEXT_TURN,      /* this turn has met the raise rule, or every pass turns */
+    PASSO_REASON_CLEAN,          /* clean, more needed */
+    PASSO_REASON_MISS,           /* a miss that moves nothing */
+    PASSO_REASON_FIRST_TURN,     /* a miss: the round begins again */
+    PASSO_REASON_DROP,           /* the drop rule was met */
     PASSO_REASON_DROP_AT_BOTTOM, /* ... on the bottom rung: held */
     PASSO_REASON_UNMARKED,
     PASSO_REASON_VOID,
-    PASSO_REASON_ELSEWHERE,     /* played where the ladder no longer stands */
-    PASSO_REASON_UNCOUNTED,     /* cold, anchor, over, close, context, easy */
+    PASSO_REASON_ELSEWHERE, /* played where the ladder no longer stands */
+    PASSO_REASON_UNCOUNTED, /* cold, anchor, over, close, context, easy */
     PASSO_REASON_TARGET_WON,
-    PASSO_REASON_NEXT_CLIMB,    /* `whole climb`: this turn has climbed, the next begins */
+    PASSO_REASON_NEXT_CLIMB, /* `whole climb`: this turn has climbed, the next begins */
     PASSO_REASON_PLATEAU,
     PASSO_REASON_TIRED,
     PASSO_REASON_TIME,
@@ -188,18 +188,19 @@ struct passo_ladder_state {
     enum passo_part resume; /* what an anchor pass interrupts */
     uint16_t rung;
     uint8_t turn;
-    uint8_t cleans;       /* in a row, on this rung and turn */
-    uint8_t misses;       /* in a row, likewise */
-    uint32_t window;      /* bit 0 is the latest mark, 1 = clean; window_marks are valid */
+    uint8_t anchor_turn; /* of an anchor pass: the turn just played */
+    uint8_t cleans;      /* in a row, on this rung and turn */
+    uint8_t misses;      /* in a row, likewise */
+    uint32_t window;     /* bit 0 is the latest mark, 1 = clean; window_marks are valid */
     uint8_t window_marks;
     uint8_t misses_here[PASSO_TURNS_MAX];
-    uint32_t wins;        /* since lift began its cycle (6) */
+    uint32_t wins; /* since lift began its cycle (6) */
     uint8_t drops_from[PASSO_RUNGS_MAX];
-    int32_t best_rung;    /* highest rung won, -1 none */
+    int32_t best_rung;       /* highest rung won, -1 none */
     int32_t best_clean_rung; /* highest rung with a clean counted mark, -1 none */
-    uint32_t passes;      /* counted passes of the climbing */
-    uint32_t misses_run;  /* misses in a row over the whole climb */
-    uint32_t recent;      /* bit 0 latest counted mark, 1 = miss; recent_marks are valid */
+    uint32_t passes;         /* counted passes of the climbing */
+    uint32_t misses_run;     /* misses in a row over the whole climb */
+    uint32_t recent;         /* bit 0 latest counted mark, 1 = miss; recent_marks are valid */
     uint8_t recent_marks;
     uint8_t unmarked_run;
     uint8_t assumed_run;
@@ -216,8 +217,8 @@ struct passo_decision {
     bool assumed;      /* an unmarked pass was taken as clean or miss */
     bool counted;      /* it was a counted mark of the climbing */
     uint8_t cleans;    /* in a row after it, before a move clears them */
-    int32_t from_mbpm; /* where the ladder stood */
-    int32_t to_mbpm;   /* where it stands now */
+    int32_t from_mbpm; /* what passo_ladder_next() said before */
+    int32_t to_mbpm;   /* what it says now; of an anchor, which is not the ladder's rung */
 };
 
 /* The next pass. */
@@ -225,11 +226,11 @@ struct passo_plan {
     enum passo_part part; /* DONE: the climb is over */
     int32_t mbpm;
     uint16_t rung;
-    uint8_t turn;      /* for CLIMB, ANCHOR, OVER, CLOSE and EASY */
-    bool as_written;   /* COLD: whole passage, CONTEXT: the context loop; both as written */
-    bool wait;         /* the rest goes on until a mark comes (`unmarked = wait`, or six assumed cleans) */
-    bool pause;        /* three unmarked in a row: pause at the end of the rest */
-    int32_t rest_ms;   /* > 0: rest this long instead of the rule's rest (tired: 90 s) */
+    uint8_t turn;    /* for CLIMB, ANCHOR, OVER, CLOSE and EASY */
+    bool as_written; /* COLD: whole passage, CONTEXT: the context loop; both as written */
+    bool wait;  /* the rest goes on until a mark comes (`unmarked = wait`, or six assumed cleans) */
+    bool pause; /* three unmarked in a row: pause at the end of the rest */
+    int32_t rest_ms; /* > 0: rest this long instead of the rule's rest (tired: 90 s) */
 };
 
 /* Every default of the table. */
@@ -259,14 +260,17 @@ struct passo_plan passo_ladder_next(const struct passo_ladder *ladder,
 /* The best tempo won: the highest rung won, or the start (7). */
 int32_t passo_ladder_best_mbpm(const struct passo_ladder *ladder,
                                const struct passo_ladder_state *state);
+/* The rest that the rule gives to a pass that played so long (body and landing). */
+struct passo_instant passo_rule_rest(const struct passo_rule *rule, struct passo_instant played,
+                                     uint32_t rate_hz);
 /* A trap in the rule that is legal but surely not meant, as one sentence ("with `miss = first
  * turn`, ..."), or NULL. Static text. */
 const char *passo_ladder_advice(const struct passo_ladder *ladder);
 
 /* Names as in the CSV ("climb", "clean", "raised", "won"); static; unique within their enum. */
-const char *passo_mark_name(enum passo_mark mark);   /* "unmarked" "clean" "miss" "void" */
+const char *passo_mark_name(enum passo_mark mark); /* "unmarked" "clean" "miss" "void" */
 const char *passo_part_name(enum passo_part part);
-const char *passo_move_name(enum passo_move move);   /* NONE: "" */
+const char *passo_move_name(enum passo_move move); /* NONE: "" */
 const char *passo_outcome_name(enum passo_outcome outcome);
 
 #endif

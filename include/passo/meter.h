@@ -11,7 +11,7 @@
 #define PASSO_METER_COUNT_MAX 64
 #define PASSO_METER_BEATS_MAX 128
 
-/* `count` notes of 1/`unit` a bar, in `groups` groups of group[i] notes each (they sum to count). */
+/* `count` notes of 1/`unit` a bar, in `groups` groups of group[i] notes each; they sum to count. */
 struct passo_meter {
     uint8_t count;
     uint8_t unit;
@@ -56,10 +56,10 @@ struct passo_ratio passo_meter_beat_unit(const struct passo_meter *meter);
 
 /* The counted beats of one bar, in order, when `unit` is counted; unit 0 counts the groups. A unit
  * that divides every group is counted in it; else one that divides the bar is counted from the
- * bar's start (4/4 in two, 3/4 in one); a unit that fits neither way counts the groups. Writes at most PASSO_METER_BEATS_MAX
- * beats to out_beats and returns how many; a unit so short that there would be more counts the
- * groups. Strengths: BAR first; GROUP on the first beat of later groups when some group holds
- * more than one counted beat; else BEAT. */
+ * bar's start (4/4 in two, 3/4 in one); a unit that fits neither way counts the groups. Writes at
+ * most PASSO_METER_BEATS_MAX beats to out_beats and returns how many; a unit so short that there
+ * would be more counts the groups. Strengths: BAR first; GROUP on a beat that begins a later group
+ * when some group holds more than one counted beat; else BEAT. */
 size_t passo_meter_beats(const struct passo_meter *meter, struct passo_ratio unit,
                          struct passo_beat out_beats[PASSO_METER_BEATS_MAX]);
 

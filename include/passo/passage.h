@@ -13,8 +13,10 @@
 #define PASSO_CHANGES_MAX  64
 #define PASSO_TURNS_MAX    64
 #define PASSO_BARS_MAX     2000
+#define PASSO_BAR_MAX      1000000 /* printed bar numbers lie within this of 0 */
 
-/* A place in the printed part: bar number and offset from the bar's start in whole notes. */
+/* A place in the printed part: bar number and offset from the bar's start in whole notes, from 0
+ * to the bar's length (which is the next bar's start). A denominator of 0 stands for offset 0. */
 struct passo_place {
     int32_t bar;
     struct passo_ratio at;
@@ -53,15 +55,15 @@ struct passo_passage {
     char instrument[PASSO_NAME_MAX];
     struct passo_meter meter; /* of the first bar */
     struct passo_meter_change change[PASSO_CHANGES_MAX];
-    size_t changes;         /* ascending by bar */
-    struct passo_ratio beat; /* the beat unit of every tempo of this passage */
-    int32_t first_bar;      /* printed number of the first full bar */
-    int32_t bars;           /* full bars, 1 to PASSO_BARS_MAX */
+    size_t changes;            /* ascending by bar */
+    struct passo_ratio beat;   /* the beat unit of every tempo of this passage */
+    int32_t first_bar;         /* printed number of the first full bar */
+    int32_t bars;              /* full bars, 1 to PASSO_BARS_MAX */
     struct passo_ratio pickup; /* 0, or how much is played before first_bar; under one bar */
     struct passo_loop loop[PASSO_LOOPS_MAX];
     size_t loops; /* loop[0] is `whole`, always there */
     struct passo_variant variant[PASSO_VARIANTS_MAX];
-    size_t variants; /* variant[0] is `as written`, always there */
+    size_t variants;           /* variant[0] is `as written`, always there */
     struct passo_loop context; /* the run in context; equal to `whole` if none was given */
 };
 
@@ -73,12 +75,15 @@ struct passo_ratio passo_passage_length(const struct passo_passage *passage,
                                         struct passo_place from, struct passo_place to);
 
 /* Sets loop[0] and variant[0] and, when no context is set (name empty), the context, from
- * first_bar, bars and pickup. Call once the other fields are in place. PASSO_ERR_RANGE if bars or
- * pickup is out of range. */
+ * first_bar, bars and pickup. Call once the other fields are in place. PASSO_ERR_RANGE if bars,
+ * pickup, beat or a bar number is out of range, or if a loop or the context does not run forward,
+ * reaches more than PASSO_BARS_MAX bars out of the passage, or has a place outside its bar or
+ * finer than 1/PASSO_BEAT_TERM_MAX of a sixty-fourth: after PASSO_OK every loop can be timed. */
 PASSO_MUST_CHECK enum passo_error passo_passage_complete(struct passo_passage *passage);
 
 /* The turns of the ladder: every loop beyond `whole` (or `whole` if there is none) in every
- * variant beyond `as written` (or that one), loops outside, variants inside. Returns how many. */
+ * variant beyond `as written` (or that one), loops outside, variants inside. Returns how many, at
+ * most PASSO_TURNS_MAX: what goes beyond is left out. */
 size_t passo_passage_turns(const struct passo_passage *passage,
                            struct passo_turn out_turns[PASSO_TURNS_MAX]);
 

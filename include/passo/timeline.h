@@ -8,26 +8,30 @@
 
 /* How the pulse sounds a pass. A zero-initialized pulse is the default one. */
 struct passo_pulse {
-    struct passo_ratio count;    /* counted unit, see passo_meter_beats(); den 0: the beat unit */
-    int32_t count_below_mbpm;    /* > 0: `count` holds below this tempo only, from it on the groups */
-    uint8_t subdivide;           /* 0 or 1 none, 2 to 6 clicks a counted beat */
+    struct passo_ratio count; /* counted unit, see passo_meter_beats(); den 0: the beat unit */
+    int32_t count_below_mbpm; /* > 0: `count` holds below this tempo only, from it on the groups */
+    uint8_t subdivide;        /* 0 or 1 none, 2 to 6 clicks a counted beat; where the beats of
+                                 a bar are unequal (7/8 in three), the meter's own notes */
     int32_t subdivide_below_mbpm; /* > 0: subdivide below this tempo only */
-    uint8_t swing_long;          /* swing as long:short, in 1 to 9; 0:0 or 1:1 is straight */
+    uint8_t swing_long;           /* swing as long:short, in 1 to 9; 0:0 or 1:1 is straight. Moves
+                                     every other click of 2, 4 or 6; beats never move */
     uint8_t swing_short;
-    uint8_t count_in_bars;       /* 0: one bar, two if a bar lasts under 1.6 s */
-    uint8_t silent;              /* bit (1 << enum passo_click): that strength is not sounded */
+    uint8_t count_in_bars; /* 0: one bar, two if a bar lasts under 1.6 s */
+    uint8_t silent;        /* bit (1 << enum passo_click): that strength is not sounded */
 };
 
 enum passo_event_kind {
-    PASSO_EVENT_CLICK, /* sound `click` and give notice of bar and beat */
-    PASSO_EVENT_BODY,  /* the first played beat: notice */
-    PASSO_EVENT_LAND,  /* the landing begins: notice */
-    PASSO_EVENT_END,   /* the pass is over, silence follows: notice. Always the last event */
+    PASSO_EVENT_CLICK,        /* sound `click` and give notice of bar and beat */
+    PASSO_EVENT_BODY,         /* the first played beat: notice */
+    PASSO_EVENT_LAND,         /* the landing begins: notice */
+    PASSO_EVENT_END,          /* the pass is over, silence follows: notice. Always the last event */
+    PASSO_EVENT_SILENT_CLICK, /* a silenced click: notice of bar and beat, no sound */
     PASSO_EVENT_KIND_COUNT
 };
 
 /* frame: from the timeline's first frame. bar, beat: printed bar and counted beat (from 1); in the
- * count-in, bar is 0. of: counted beats of that bar. */
+ * count-in, bar is 0 (so is the bar of a pickup to bar 1: the click tells them apart). of: counted
+ * beats of that bar. */
 struct passo_event {
     int64_t frame;
     int32_t bar;
@@ -39,27 +43,28 @@ struct passo_event {
 
 /* One pass. Positions are relative to `start`, which is absolute; the exact ends keep fractions. */
 struct passo_timeline {
-    uint64_t id;                /* the caller's, shown in every notice */
+    uint64_t id; /* the caller's, shown in every notice */
     uint32_t rate_hz;
-    struct passo_instant start; /* first click of the count-in, absolute */
-    struct passo_instant body;  /* first played beat, absolute */
+    struct passo_instant start;   /* first click of the count-in, absolute */
+    struct passo_instant body;    /* first played beat, absolute */
     struct passo_instant landing; /* landing beat, absolute */
-    struct passo_instant end;   /* end of the landing, absolute */
+    struct passo_instant end;     /* end of the landing, absolute */
     size_t events;
     struct passo_event event[];
 };
 
-/* What is to be built. */
+/* What is to be built. The passage has passed passo_passage_complete(), the loop runs forward and
+ * the tempo is within its limits: anything else is a bug and stops the program. */
 struct passo_pass_shape {
     const struct passo_passage *passage;
     const struct passo_loop *loop; /* of that passage, or its context */
     const struct passo_pulse *pulse;
-    int32_t mbpm;      /* of the passage's beat unit */
-    bool no_count_in;  /* a steady pulse: begin with the body */
-    bool no_landing;   /* a steady pulse: end with the body */
+    int32_t mbpm;     /* of the passage's beat unit */
+    bool no_count_in; /* a steady pulse: begin with the body */
+    bool no_landing;  /* a steady pulse: end with the body */
 };
 
-/* The lengths of a pass in whole notes. counted: the unit of the landing. */
+/* The lengths of a pass in whole notes. */
 struct passo_pass_span {
     struct passo_ratio count_in;
     struct passo_ratio body;
@@ -67,13 +72,19 @@ struct passo_pass_span {
 };
 
 /* Lengths of a pass, by the rules of design.md section 3: the count-in is so many full bars of
- * the entry bar's meter plus the beats before the entry; the landing is one counted beat. */
+ * the entry bar's meter plus what lies before the entry; the landing is the counted beat that
+ * begins at its place, or the rest of the beat in which its place lies. */
 struct passo_pass_span passo_pass_span(const struct passo_pass_shape *shape);
 
 /* Builds the pass. Body clicks keep their bar's accents and numbers. Count-in clicks are
  * COUNT_BAR and COUNT and never subdivided; the landing is one click with the strength of its
- * place in the bar. A click falls at passo_tempo_frame() of its position from `start`. Free the
- * result with free(). Aborts on out of memory. Thread: any but the audio thread. */
+ * place in the bar (BEAT between counted beats). A body that enters between counted beats has its
+ * first click at the next counted beat or subdivision. A silenced click becomes a SILENT_CLICK.
+ * At one frame, BODY and LAND come before the click. Without a landing there is no LAND event.
+ *
+ * An event falls at passo_tempo_frame() of its position from `start`; body, landing and end are
+ * passo_tempo_advance() from it. Free the result with free(). Aborts on out of memory. Thread: any
+ * but the audio thread. */
 struct passo_timeline *passo_timeline_build(const struct passo_pass_shape *shape, uint64_t id,
                                             struct passo_instant start, uint32_t rate_hz);
 

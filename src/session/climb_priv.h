@@ -10,8 +10,9 @@
 /* A counted beat of the pass, kept from its timeline, absolute as planned. */
 struct beat_at {
     int64_t frame;
-    int32_t bar; /* 0 in the count-in */
+    int32_t bar;
     uint8_t beat;
+    bool played; /* not of the count-in */
 };
 
 /* The pass that was handed to the player last: it waits, or it sounds. */

@@ -4,6 +4,7 @@
 #include "climb_priv.h"
 
 #include "session/words.h"
+#include "text/notation.h"
 
 enum { QUIET_MS = 700, TICK_AFTER_MS = 60, CUE_AFTER_MS = 450, LEVEL_STEP = 50 };
 
@@ -58,6 +59,7 @@ static void marks_cue(struct climb *climb, const struct passo_decision *decision
 void marks_moved(struct climb *climb)
 {
     char words[PASSO_WORDS_BYTES];
+    char tempo[PASSO_NAME_MAX + 24];
     struct passo_decision decision = record_replay(climb);
     passo_words_move(&climb->ladder, climb->passage->beat, &decision, climb->move_words,
                      sizeof climb->move_words);
@@ -68,9 +70,11 @@ void marks_moved(struct climb *climb)
         climb->plan = passo_ladder_next(&climb->ladder, &climb->state);
     if (climb->phase == PASSO_PHASE_REST || climb->phase == PASSO_PHASE_COUNT_IN)
         marks_cue(climb, &decision);
-    if (climb->plan.part != PASSO_PART_DONE && !playing(climb))
-        climb_say(climb, PASSO_SAY_MOVE, "Next: %s",
-                  passo_words_what(climb->passage, climb->turn, &climb->plan, words, sizeof words));
+    if (climb->plan.part == PASSO_PART_DONE || playing(climb))
+        return;
+    climb_say(climb, PASSO_SAY_MOVE, "Next: %s · %s",
+              passo_tempo_write(climb->plan.mbpm, climb->passage->beat, tempo, sizeof tempo),
+              passo_words_what(climb->passage, climb->turn, &climb->plan, words, sizeof words));
 }
 
 /* The bar in which the player slipped: where the pulse stood one beat ago. */
@@ -83,7 +87,7 @@ static int32_t slip_bar(const struct climb *climb)
                     passo_tempo_frame(zero, climb->passage->beat, tempo, climb->rate_hz);
     int32_t bar = INT32_MIN;
     for (size_t i = 0; i < pass->beats; i++) {
-        if (pass->beat[i].bar == 0 || pass->beat[i].frame >= pass->landing.frame)
+        if (!pass->beat[i].played || pass->beat[i].frame >= pass->landing.frame)
             continue;
         if (bar == INT32_MIN || pass->beat[i].frame <= frame)
             bar = pass->beat[i].bar;
@@ -96,7 +100,7 @@ static void break_off(struct climb *climb)
 {
     struct pass *pass = &climb->pass;
     for (size_t i = 0; i < pass->beats; i++) {
-        if (pass->beat[i].beat != 1 || pass->beat[i].bar == 0 ||
+        if (pass->beat[i].beat != 1 || !pass->beat[i].played ||
             pass->beat[i].frame <= climb->now)
             continue;
         if (passo_player_stop(climb->sounding.player, pass->beat[i].frame) == PASSO_OK)

@@ -52,20 +52,24 @@ void record_hand(struct climb *climb, enum passo_event_type type)
 struct passo_decision record_replay(struct climb *climb)
 {
     struct passo_decision decision = {0};
+    struct record *record = NULL;
     passo_ladder_begin(&climb->ladder, &climb->state);
     for (size_t i = 0; i < climb->events; i++) {
         ptrdiff_t index = climb->event_record[i];
         if (index >= 0)
             climb->event[i].mark = climb->record[index].mark;
         decision = passo_ladder_apply(&climb->ladder, &climb->state, &climb->event[i]);
-        /* A pass keeps what it did; a hand's move is told in the row of the pass before it. */
-        if (index < 0)
-            index = i > 0 ? climb->event_record[i - 1] : -1;
-        if (index < 0)
+        /* A move by hand is told in the row of the pass before it. */
+        if (index >= 0)
+            record = &climb->record[index];
+        if (!record)
             continue;
         struct passo_plan next = passo_ladder_next(&climb->ladder, &climb->state);
-        climb->record[index].decision = decision;
-        climb->record[index].next_mbpm = next.part == PASSO_PART_DONE ? 0 : next.mbpm;
+        record->next_mbpm = next.part == PASSO_PART_DONE ? 0 : next.mbpm;
+        if (index >= 0)
+            record->decision = decision;
+        else
+            record->decision.move = decision.move;
     }
     return decision;
 }

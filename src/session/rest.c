@@ -70,7 +70,9 @@ static void keep_beats(struct pass *pass, const struct passo_timeline *timeline)
         if (!click || event->click == PASSO_CLICK_SUB)
             continue;
         pass->beat[pass->beats++] =
-            (struct beat_at){timeline->start.frame + event->frame, event->bar, event->beat};
+            (struct beat_at){timeline->start.frame + event->frame, event->bar, event->beat,
+                             event->click != PASSO_CLICK_COUNT &&
+                                 event->click != PASSO_CLICK_COUNT_BAR};
     }
 }
 
