@@ -26,8 +26,7 @@ const char *passo_bpm_write(int32_t mbpm, char *out, size_t bytes);
 const char *passo_tempo_write(int32_t mbpm, struct passo_ratio beat, char *out, size_t bytes);
 
 /* "4/4", "6/8", "2+2+3/8", "7/8 as 2+2+3", "7/8 (2+2+3)". */
-PASSO_MUST_CHECK enum passo_error passo_meter_read(const char *text,
-                                                   struct passo_meter *out_meter);
+PASSO_MUST_CHECK enum passo_error passo_meter_read(const char *text, struct passo_meter *out_meter);
 /* "4/4", or "7/8 as 2+2+3" where the groups are not the usual ones. Returns out. */
 const char *passo_meter_write(const struct passo_meter *meter, char *out, size_t bytes);
 

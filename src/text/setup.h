@@ -9,17 +9,24 @@
 
 #define PASSO_PATH_BYTES 4096
 
-/* One `key = value` and where it was read ("march.passo, line 7" or "--steps"). */
+/* Who says a line; the later of two wins. */
+enum passo_rank { PASSO_RANK_PRESET, PASSO_RANK_FILE, PASSO_RANK_OPTION };
+
+/* One `key = value` and where it was read ("march.passo, line 7" or "--steps"). In [loops],
+ * [variants] and [shape] the key is the player's own: a loop's name, "bar 3". */
 struct passo_line {
     char *section;
     char *key;
     char *value;
     char *origin;
+    enum passo_rank rank;
 };
 
+/* Sorted by rank; within a rank in the order in which they were added. Zero-initialize. */
 struct passo_lines {
     struct passo_line *line;
     size_t lines;
+    enum passo_rank preset_rank; /* who named the preset whose lines are here */
 };
 
 /* Sentences that say what is wrong, one each: "march.passo, line 7: `meter = 4/3` ... ". */
@@ -35,7 +42,8 @@ struct passo_setup {
     struct passo_rule rule;
     struct passo_pulse pulse;
     enum passo_on_miss on_miss;
-    char sounds[PASSO_PATH_BYTES]; /* click set: a shipped or user set's name or a folder; "" built in */
+    char sounds[PASSO_PATH_BYTES]; /* click set: a shipped or user set's name or a folder; "" built
+                                      in */
     int32_t volume_permille;       /* output level, 0 to 1000; 500 */
 };
 
@@ -57,20 +65,21 @@ const struct passo_setting *passo_setting_nearest(const char *key);
 
 void passo_lines_deinit(struct passo_lines *lines);
 void passo_faults_deinit(struct passo_faults *faults);
-/* Adds a sentence (printf). */
+/* Adds a sentence (printf). After fifty it adds only, and once, that there are more. */
 void passo_fault(struct passo_faults *faults, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 
 /* Adds a line given as an option; for `loop` and `variant` the value is "NAME=VALUE" and the line
- * goes to [loops] or [variants]. Unknown keys are a fault with the nearest known one. */
+ * goes to [loops] or [variants], for `shape` it is "bar 5=meter 3/4". `preset` adds that preset's
+ * lines, in place of those of a preset that a file names. Unknown keys are a fault with the
+ * nearest known one. */
 void passo_lines_add_option(struct passo_lines *lines, const char *key, const char *value,
                             struct passo_faults *faults);
 /* Adds the lines of a passage or preset file; `preset = NAME` in it adds that preset's lines
  * first. Every fault names file and line. A folder, a FIFO, no permission, a missing file, a file
  * over 1 MiB: one clear sentence. UTF-8 BOM, CRLF and tabs are fine. */
-void passo_lines_add_file(struct passo_lines *lines, const char *path,
-                          struct passo_faults *faults);
-/* Adds a shipped or user preset by name. */
+void passo_lines_add_file(struct passo_lines *lines, const char *path, struct passo_faults *faults);
+/* Adds a shipped or user preset by name, in place of any other preset's lines. */
 void passo_lines_add_preset(struct passo_lines *lines, const char *name,
                             struct passo_faults *faults);
 

@@ -1,0 +1,271 @@
+/* Lines and faults: the list that a setup is resolved from, kept sorted by who said what, and the
+ * list of sentences on what is wrong. A preset is taken in when it is named, by a file or an
+ * option, and goes below everything else; the lines of a second one replace those of the first. */
+#include "text/lines.h"
+#include "text/notation.h"
+#include "text/scan.h"
+#include "text/settings.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define FAULTS_MAX 50
+
+static void line_deinit(struct passo_line *line)
+{
+    free(line->section);
+    free(line->key);
+    free(line->value);
+    free(line->origin);
+}
+
+void passo_lines_deinit(struct passo_lines *lines)
+{
+    for (size_t i = 0; i < lines->lines; i++)
+        line_deinit(&lines->line[i]);
+    free(lines->line);
+    *lines = (struct passo_lines){0};
+}
+
+void passo_faults_deinit(struct passo_faults *faults)
+{
+    for (size_t i = 0; i < faults->faults; i++)
+        free(faults->fault[i]);
+    free(faults->fault);
+    *faults = (struct passo_faults){0};
+}
+
+void passo_fault(struct passo_faults *faults, const char *format, ...)
+{
+    if (faults->faults > FAULTS_MAX)
+        return;
+    if (!faults->fault)
+        faults->fault = passo_xcalloc(FAULTS_MAX + 1, sizeof *faults->fault);
+    if (faults->faults == FAULTS_MAX) {
+        faults->fault[faults->faults++] = scan_copy("there are more; set these right first");
+        return;
+    }
+    va_list values;
+    va_start(values, format);
+    va_list again;
+    va_copy(again, values);
+    int length = vsnprintf(NULL, 0, format, values);
+    PASSO_BUG_ON(length < 0);
+    char *text = passo_xcalloc((size_t)length + 1, 1);
+    vsnprintf(text, (size_t)length + 1, format, again);
+    va_end(again);
+    va_end(values);
+    faults->fault[faults->faults++] = text;
+}
+
+const char *lines_quote(const char *text, char out[LINES_QUOTE_MAX])
+{
+    const char more[] = "...";
+    passo_text_clean(text, out, LINES_QUOTE_MAX);
+    if (strlen(text) >= LINES_QUOTE_MAX) {
+        passo_text_clean(text, out, LINES_QUOTE_MAX - (sizeof more - 1));
+        strcat(out, more);
+    }
+    return out;
+}
+
+void lines_fault(struct passo_faults *faults, const struct passo_line *line, const char *hint)
+{
+    char key[LINES_QUOTE_MAX];
+    char value[LINES_QUOTE_MAX];
+    lines_quote(line->key, key);
+    lines_quote(line->value, value);
+    if (line->rank != PASSO_RANK_OPTION)
+        passo_fault(faults, "%s: %s = %s: %s", line->origin, key, value, hint);
+    else if (setting_section_is_named(line->section))
+        passo_fault(faults, "%s %s=%s: %s", line->origin, key, value, hint);
+    else
+        passo_fault(faults, "%s %s: %s", line->origin, *value ? value : "\"\"", hint);
+}
+
+/* Room grows in powers of two, so that the count alone tells when it is full. */
+static void lines_grow(struct passo_lines *lines)
+{
+    size_t count = lines->lines;
+    if (count & (count - 1))
+        return;
+    size_t room = count ? count * 2 : 1;
+    lines->line = passo_xrealloc(lines->line, room * sizeof *lines->line);
+}
+
+void lines_insert(struct passo_lines *lines, const struct passo_line *line)
+{
+    lines_grow(lines);
+    size_t at = lines->lines;
+    while (at && lines->line[at - 1].rank > line->rank)
+        at--;
+    memmove(lines->line + at + 1, lines->line + at, (lines->lines - at) * sizeof *lines->line);
+    lines->line[at] = (struct passo_line){.section = scan_copy(line->section),
+                                          .key = scan_copy(line->key),
+                                          .value = scan_copy(line->value),
+                                          .origin = scan_copy(line->origin),
+                                          .rank = line->rank};
+    lines->lines++;
+}
+
+static void fault_unknown_key(const struct passo_line *line, struct passo_faults *faults)
+{
+    char hint[128];
+    const struct passo_setting *nearest = passo_setting_nearest(line->key);
+    bool option = line->rank == PASSO_RANK_OPTION;
+    if (nearest)
+        snprintf(hint, sizeof hint, "not known here; did you mean %s%s?", option ? "--" : "",
+                 nearest->key);
+    else
+        snprintf(hint, sizeof hint, "not known here; %s",
+                 option ? "passo climb --help lists all options"
+                        : "the options of passo climb --help are the lines of a file");
+    lines_fault(faults, line, hint);
+}
+
+static void fault_wrong_section(const struct passo_line *line, const struct passo_setting *setting,
+                                struct passo_faults *faults)
+{
+    char hint[128];
+    if (setting_section_is_named(setting->section))
+        snprintf(hint, sizeof hint, "this stands under [%s], one %s a line", setting->section,
+                 setting->value);
+    else
+        snprintf(hint, sizeof hint, "this line belongs under [%s]", setting->section);
+    lines_fault(faults, line, hint);
+}
+
+void lines_accept(struct passo_lines *lines, const struct passo_line *line,
+                  struct passo_faults *faults)
+{
+    if (setting_section_is_named(line->section)) {
+        lines_insert(lines, line);
+        return;
+    }
+    const struct passo_setting *setting = passo_setting_find(line->key);
+    /* The target is a part of the ladder too: it may stand in either section. */
+    bool target = setting && setting == setting_at(SETTING_target);
+    if (!setting)
+        fault_unknown_key(line, faults);
+    else if (strcmp(setting->section, line->section) &&
+             !(target && !strcmp(line->section, "ladder")))
+        fault_wrong_section(line, setting, faults);
+    else
+        lines_insert(lines, line);
+}
+
+static void accept_named_option(struct passo_lines *lines, struct passo_line *line,
+                                const struct passo_setting *setting, struct passo_faults *faults)
+{
+    char *equals = strchr(line->value, '=');
+    char hint[64];
+    if (!equals) {
+        snprintf(hint, sizeof hint, "this is written %s", setting->value);
+        passo_fault(faults, "%s %s: %s", line->origin, line->value, hint);
+        return;
+    }
+    *equals = '\0';
+    line->key = line->value;
+    line->value = equals + 1;
+    lines_accept(lines, line, faults);
+}
+
+void passo_lines_add_option(struct passo_lines *lines, const char *key, const char *value,
+                            struct passo_faults *faults)
+{
+    char shown[LINES_QUOTE_MAX];
+    char origin[LINES_QUOTE_MAX + 2];
+    snprintf(origin, sizeof origin, "--%s", lines_quote(key, shown));
+    char *word = scan_copy_lower(key);
+    const struct passo_setting *setting = passo_setting_find(word);
+    char *text = scan_copy(value);
+    char *section = scan_copy(setting ? setting->section : "");
+    struct passo_line line = {.section = section,
+                              .key = word,
+                              .value = text,
+                              .origin = origin,
+                              .rank = PASSO_RANK_OPTION};
+    if (setting && setting_section_is_named(section))
+        accept_named_option(lines, &line, setting, faults);
+    else
+        lines_accept(lines, &line, faults);
+    if (*text && setting && setting == setting_at(SETTING_preset))
+        lines_set_preset(lines, text, origin, PASSO_RANK_OPTION, faults);
+    free(section);
+    free(text);
+    free(word);
+}
+
+static void remove_preset(struct passo_lines *lines)
+{
+    size_t count = 0;
+    while (count < lines->lines && lines->line[count].rank == PASSO_RANK_PRESET)
+        line_deinit(&lines->line[count++]);
+    size_t kept = lines->lines - count;
+    /* A list of its own keeps the rule that the room is a power of two. */
+    struct passo_lines rest = {.preset_rank = lines->preset_rank};
+    for (size_t i = 0; i < kept; i++) {
+        lines_grow(&rest);
+        rest.line[rest.lines++] = lines->line[count + i];
+    }
+    free(lines->line);
+    *lines = rest;
+}
+
+/* "there is no preset of this name; there are halfway, marks, ..." */
+static void fault_no_preset(const char *name, const char *origin, struct passo_faults *faults)
+{
+    char all[1024] = "";
+    char shown[LINES_QUOTE_MAX];
+    char **names = NULL;
+    size_t count = passo_find_all("presets", &names);
+    for (size_t i = 0; i < count; i++) {
+        size_t used = strlen(all);
+        char one[LINES_QUOTE_MAX];
+        snprintf(all + used, sizeof all - used, "%s%s",
+                 i ? ", " : "; there are: ", lines_quote(names[i], one));
+        free(names[i]);
+    }
+    free(names);
+    passo_fault(faults, "%s: there is no preset called %s%s", origin,
+                *name ? lines_quote(name, shown) : "\"\"", all);
+}
+
+void lines_set_preset(struct passo_lines *lines, const char *name, const char *origin,
+                      enum passo_rank rank, struct passo_faults *faults)
+{
+    char path[PASSO_PATH_BYTES];
+    if (lines->preset_rank > rank)
+        return;
+    remove_preset(lines);
+    lines->preset_rank = rank;
+    if (passo_find("presets", name, path))
+        lines_read_file(lines, path, PASSO_RANK_PRESET, faults);
+    else
+        fault_no_preset(name, origin, faults);
+}
+
+void passo_lines_add_preset(struct passo_lines *lines, const char *name,
+                            struct passo_faults *faults)
+{
+    lines_set_preset(lines, name, "--preset", PASSO_RANK_OPTION, faults);
+}
+
+void passo_lines_add_file(struct passo_lines *lines, const char *path, struct passo_faults *faults)
+{
+    lines_read_file(lines, path, PASSO_RANK_FILE, faults);
+    const struct passo_line *preset = NULL;
+    for (size_t i = 0; i < lines->lines; i++)
+        if (lines->line[i].rank == PASSO_RANK_FILE && !strcmp(lines->line[i].key, "preset") &&
+            !strcmp(lines->line[i].section, "passage"))
+            preset = &lines->line[i];
+    if (!preset || !*preset->value)
+        return;
+    char *name = scan_copy(preset->value);
+    char *origin = scan_copy(preset->origin);
+    lines_set_preset(lines, name, origin, PASSO_RANK_FILE, faults);
+    free(origin);
+    free(name);
+}

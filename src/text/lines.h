@@ -1,0 +1,28 @@
+/* Lines and faults as the room's files share them. Inside src/text/ only. */
+#ifndef PASSO_TEXT_LINES_H
+#define PASSO_TEXT_LINES_H
+
+#include "text/setup.h"
+
+/* Adds a copy of the line behind all others of its rank or a lower one. */
+void lines_insert(struct passo_lines *lines, const struct passo_line *line);
+/* Adds a copy of the line if its section and key are known, else a fault. */
+void lines_accept(struct passo_lines *lines, const struct passo_line *line,
+                  struct passo_faults *faults);
+/* Puts the lines of preset `name` in place of another's, unless a higher rank named that. */
+void lines_set_preset(struct passo_lines *lines, const char *name, const char *origin,
+                      enum passo_rank rank, struct passo_faults *faults);
+/* Reads the lines of a file; a preset (rank PRESET) may hold only [variants], [ladder], [pulse]. */
+void lines_read_file(struct passo_lines *lines, const char *path, enum passo_rank rank,
+                     struct passo_faults *faults);
+/* The fault "ORIGIN: KEY = VALUE: HINT", or "--KEY VALUE: HINT" of an option. */
+void lines_fault(struct passo_faults *faults, const struct passo_line *line, const char *hint);
+/* Text as a fault quotes it: safe to show, and short. Returns out. */
+#define LINES_QUOTE_MAX 72
+const char *lines_quote(const char *text, char out[LINES_QUOTE_MAX]);
+
+/* The bytes of an ordinary file of at most 1 MiB, terminated by a 0; free it. NULL after a fault.
+ * Never blocks on a pipe or a device. */
+char *page_load(const char *path, size_t *out_bytes, struct passo_faults *faults);
+
+#endif

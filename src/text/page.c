@@ -1,0 +1,202 @@
+/* The lines of a file, read with inih. inih cuts a line that is longer than its buffer (200 bytes
+ * in Debian's build) and a section's name at 49, takes an indented line for the continuation of
+ * the one before, tells only the first bad line, and gives the handler no line number. So it is
+ * fed through its reader function, which counts the lines, takes the indentation off, and turns
+ * what would be cut into a fault. Faults of the whole file come before any line is read. */
+#include "text/lines.h"
+#include "text/notation.h"
+#include "text/scan.h"
+#include "text/settings.h"
+
+#include <ini.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define SECTION_NAME_MAX 40 /* under the 49 where inih cuts */
+
+/* A file on its way through inih. */
+struct page {
+    const char *path; /* safe to show */
+    const char *at;   /* the next line; NULL at the end */
+    int line;         /* number of the line that inih has */
+    bool awaited;     /* that line must reach the handler */
+    int fault_line;   /* the last line that had a fault */
+    int section_line; /* where the section in force began */
+    int told_line;    /* the section line whose fault has been told */
+    struct passo_lines *lines;
+    struct passo_faults *faults;
+    enum passo_rank rank;
+};
+
+static void page_fault(struct page *page, int line, const char *what)
+{
+    page->fault_line = line;
+    passo_fault(page->faults, "%s, line %d: %s", page->path, line, what);
+}
+
+/* Whether the file is text at all: UTF-8 without a zero byte. */
+static bool is_text(struct page *page, const char *bytes, size_t length)
+{
+    int line = 1;
+    for (const char *at = bytes; at < bytes + length;) {
+        uint32_t code = 0;
+        size_t step = scan_utf8(at, &code);
+        if (!step) {
+            page_fault(page, line,
+                       *at ? "this is not UTF-8; save the file as UTF-8 text"
+                           : "a zero byte stands here; a passage file is plain text");
+            return false;
+        }
+        line += *at == '\n';
+        at += step;
+    }
+    return true;
+}
+
+static bool is_blank(char sign)
+{
+    return sign == ' ' || sign == '\t' || sign == '\r' || sign == '\f' || sign == '\v';
+}
+
+/* The next line without the blanks around it. False at the end. */
+static bool next_line(struct page *page, const char **out_line, size_t *out_length)
+{
+    if (!page->at)
+        return false;
+    const char *from = page->at;
+    const char *to = from + strcspn(from, "\n");
+    page->at = *to ? to + 1 : NULL;
+    page->line++;
+    while (from < to && is_blank(*from))
+        from++;
+    while (to > from && is_blank(to[-1]))
+        to--;
+    *out_line = from;
+    *out_length = (size_t)(to - from);
+    return true;
+}
+
+static bool begins_section(struct page *page, const char *line, size_t length)
+{
+    const char *end = memchr(line, ']', length);
+    page->section_line = page->line;
+    if (end && end - line <= SECTION_NAME_MAX)
+        return true;
+    page_fault(page, page->line,
+               "a section is written [passage], [shape], [loops], [variants], [ladder] or [pulse]");
+    /* What follows belongs to no section; the fault has been told. */
+    page->told_line = page->line;
+    return false;
+}
+
+static void check_awaited(struct page *page)
+{
+    if (page->awaited)
+        page_fault(page, page->line, "there is no = here; a line is written key = value");
+    page->awaited = false;
+}
+
+/* inih's reader. The line end is written back: inih judges by it whether it has a whole line. */
+static char *hand_out(char *out, int bytes, void *stream)
+{
+    struct page *page = stream;
+    const char *line = NULL;
+    size_t length = 0;
+    check_awaited(page);
+    if (!next_line(page, &line, &length))
+        return NULL;
+    bool note = length && (*line == '#' || *line == ';');
+    size_t room = (size_t)bytes - 2;
+    bool kept = length && !note && length <= room;
+    if (length > room && !note) {
+        char what[96];
+        snprintf(what, sizeof what, "this line is longer than %zu bytes; make it shorter", room);
+        page_fault(page, page->line, what);
+    } else if (length && *line == '[') {
+        kept = begins_section(page, line, length);
+    } else {
+        page->awaited = kept;
+    }
+    snprintf(out, (size_t)bytes, "%.*s\n", kept ? (int)length : 0, line);
+    return out;
+}
+
+/* Whether lines may stand in this section; the first line of one where not tells the fault. */
+static bool section_is_good(struct page *page, const char *section)
+{
+    char what[256];
+    char shown[LINES_QUOTE_MAX];
+    const char *nearest = setting_section_nearest(section);
+    bool known = setting_section(section);
+    bool in_preset =
+        strcmp(section, "passage") && strcmp(section, "shape") && strcmp(section, "loops");
+    if (page->told_line == page->section_line && page->told_line)
+        return false;
+    if (known && (page->rank != PASSO_RANK_PRESET || in_preset))
+        return true;
+    if (!page->section_line)
+        snprintf(what, sizeof what, "no section yet; put [passage], [ladder] ... above this line");
+    else if (known)
+        snprintf(what, sizeof what, "a preset has no [%s]; only [variants], [ladder] and [pulse]",
+                 section);
+    else
+        snprintf(what, sizeof what, "[%s]: not known here; %s%s%s", lines_quote(section, shown),
+                 nearest ? "did you mean ["
+                         : "sections are [passage], [shape], [loops], "
+                           "[variants], [ladder] and [pulse",
+                 nearest ? nearest : "", nearest ? "]?" : "]");
+    page_fault(page, page->section_line ? page->section_line : page->line, what);
+    page->told_line = page->section_line;
+    return false;
+}
+
+/* inih's handler. */
+static int take(void *user, const char *section, const char *key, const char *value)
+{
+    struct page *page = user;
+    char origin[PASSO_PATH_BYTES + 32];
+    page->awaited = false;
+    char *name = scan_copy_lower(section);
+    if (section_is_good(page, name)) {
+        bool own = !strcmp(name, "loops") || !strcmp(name, "variants");
+        char *word = own ? scan_copy(key) : scan_copy_lower(key);
+        char *text = scan_copy(value);
+        snprintf(origin, sizeof origin, "%s, line %d", page->path, page->line);
+        lines_accept(
+            page->lines,
+            &(struct passo_line){
+                .section = name, .key = word, .value = text, .origin = origin, .rank = page->rank},
+            page->faults);
+        free(text);
+        free(word);
+    }
+    free(name);
+    return 1;
+}
+
+void lines_read_file(struct passo_lines *lines, const char *path, enum passo_rank rank,
+                     struct passo_faults *faults)
+{
+    char shown[PASSO_PATH_BYTES];
+    size_t length = 0;
+    char *bytes = page_load(path, &length, faults);
+    if (!bytes)
+        return;
+    const char mark[] = "\xEF\xBB\xBF";
+    bool marked = !strncmp(bytes, mark, sizeof mark - 1);
+    struct page page = {.path = passo_text_clean(path, shown, sizeof shown),
+                        .at = bytes + (marked ? sizeof mark - 1 : 0),
+                        .lines = lines,
+                        .faults = faults,
+                        .rank = rank};
+    if (is_text(&page, bytes, length)) {
+        int bad_line = ini_parse_stream(hand_out, &page, take, &page);
+        /* What the reader let through and inih still could not read. */
+        if (bad_line > 0 && page.fault_line == 0)
+            page_fault(&page, bad_line, "this line cannot be read; a line is written key = value");
+        else if (bad_line < 0)
+            page_fault(&page, page.line, "memory is out");
+    }
+    free(bytes);
+}

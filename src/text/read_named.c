@@ -1,0 +1,111 @@
+/* Readers of the lines that the player names: meter changes by their bar, loops and variants. Each
+ * adds one to the passage; draft->own is the line. */
+#include "text/lines.h"
+#include "text/reading.h"
+#include "text/scan.h"
+
+#include <stdio.h>
+#include <string.h>
+#include <strings.h>
+
+#define OCTAVES_MAX 4
+
+const char *read_shape(const char *value, struct draft *draft)
+{
+    static const char how[] = "not known here; a meter change is written bar 5 = meter 3/4";
+    struct passo_passage *passage = &draft->setup->passage;
+    struct passo_meter meter;
+    int64_t bar = 0;
+    const char *at = value;
+    if (!scan_match(draft->own->key, "bar #", &bar) || !reading_fits(bar, 0, INT32_MAX) ||
+        !scan_word(&at, "meter"))
+        return how;
+    const char *fault = reading_meter(at, &meter);
+    if (fault)
+        return fault;
+    size_t place = passage->changes;
+    for (size_t i = 0; i < passage->changes; i++)
+        if (passage->change[i].bar == bar)
+            return "this bar has a meter change already";
+    if (place == PASSO_CHANGES_MAX)
+        return "a passage has at most 64 meter changes";
+    for (; place && passage->change[place - 1].bar > bar; place--) {
+        passage->change[place] = passage->change[place - 1];
+        draft->change_line[place] = draft->change_line[place - 1];
+    }
+    passage->change[place] = (struct passo_meter_change){(int32_t)bar, meter};
+    draft->change_line[place] = draft->own;
+    passage->changes++;
+    return NULL;
+}
+
+/* The name of a loop or variant, safe to show. NULL, or what would do. */
+static const char *read_name(const char *name, const char *taken, char out[PASSO_NAME_MAX])
+{
+    passo_text_clean(name, out, PASSO_NAME_MAX);
+    if (!*name)
+        return "a name is missing before the =";
+    if (strlen(name) >= PASSO_NAME_MAX)
+        return "a name has at most 47 bytes";
+    if (!strcasecmp(name, taken))
+        return "this name is taken: it is always there; choose another";
+    return NULL;
+}
+
+const char *read_loop(const char *value, struct draft *draft)
+{
+    struct passo_passage *passage = &draft->setup->passage;
+    struct passo_loop loop = {0};
+    if (passage->loops == PASSO_LOOPS_MAX)
+        return "a passage has at most 31 loops";
+    const char *fault = read_name(draft->own->key, "whole", loop.name);
+    if (!fault)
+        fault = range_read(value, &draft->loop[passage->loops]);
+    if (fault)
+        return fault;
+    draft->loop_line[passage->loops] = draft->own;
+    passage->loop[passage->loops++] = loop;
+    return NULL;
+}
+
+/* One part of a variant: an octave, or what the player is told. False if it is a wrong octave. */
+static bool read_way(const char *part, struct passo_variant *variant)
+{
+    int64_t octave = 0;
+    const char *at = part;
+    if (scan_match(part, "octave down", NULL) || scan_match(part, "octave below", NULL)) {
+        variant->octave = -1;
+    } else if (scan_match(part, "octave up", NULL) || scan_match(part, "octave above", NULL)) {
+        variant->octave = 1;
+    } else if (scan_match(part, "octave #", &octave)) {
+        variant->octave = (int8_t)(reading_fits(octave, -OCTAVES_MAX, OCTAVES_MAX) ? octave : 0);
+        return reading_fits(octave, -OCTAVES_MAX, OCTAVES_MAX);
+    } else if (scan_word(&at, "octave")) {
+        return false;
+    } else {
+        size_t used = strlen(variant->caption);
+        if (used && *part && used + 2 < sizeof variant->caption) {
+            strcpy(variant->caption + used, ", ");
+            used += 2;
+        }
+        passo_text_clean(part, variant->caption + used, sizeof variant->caption - used);
+    }
+    return true;
+}
+
+const char *read_variant(const char *value, struct draft *draft)
+{
+    struct passo_passage *passage = &draft->setup->passage;
+    struct passo_variant variant = {0};
+    char part[4 * PASSO_TEXT_MAX]; /* longer than what a caption keeps of it */
+    if (passage->variants == PASSO_VARIANTS_MAX)
+        return "a passage has at most 15 variants";
+    const char *fault = read_name(draft->own->key, "as written", variant.name);
+    if (fault)
+        return fault;
+    for (const char *at = value; scan_part(&at, ',', part, sizeof part);)
+        if (!read_way(part, &variant))
+            return "an octave is written octave -1 (from -4 to 4), octave down or octave up";
+    passage->variant[passage->variants++] = variant;
+    return NULL;
+}

@@ -1,0 +1,154 @@
+/* Resolving: of each setting the last line counts, its reader reads it, then what depends on
+ * several lines is joined, and at the end the engine judges the whole. All faults are told, but
+ * none that only follows from another. */
+#include "text/lines.h"
+#include "text/reading.h"
+#include "text/settings.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define FIRST_BAR 1
+#define BARS      4
+#define VOLUME    500 /* permille: moderate, for the ears */
+#define NAMED_MAX 64  /* lines of one named section; each reader has its own, lower limit */
+
+static void begin(struct draft *draft, struct passo_setup *setup, struct passo_faults *faults)
+{
+    memset(draft, 0, sizeof *draft);
+    memset(setup, 0, sizeof *setup);
+    draft->setup = setup;
+    draft->faults = faults;
+    setup->rule = passo_rule_default();
+    setup->volume_permille = VOLUME;
+    setup->passage.first_bar = FIRST_BAR;
+    setup->passage.bars = BARS;
+    setup->passage.pickup = (struct passo_ratio){0, 1};
+    setup->passage.loops = 1;
+    setup->passage.variants = 1;
+    PASSO_BUG_ON(passo_meter_init(&setup->passage.meter, 4, 4));
+}
+
+static void read_line(struct draft *draft, enum setting_id id, const struct passo_line *line)
+{
+    char empty[128];
+    const struct passo_setting *setting = setting_at(id);
+    draft->now = id;
+    const char *fault = NULL;
+    if (!*line->value) {
+        snprintf(empty, sizeof empty, "nothing is said; say %s%s%s, or leave it out",
+                 setting->value, *setting->usual ? ", as in " : "", setting->usual);
+        fault = empty;
+    } else {
+        fault = setting_reader_at(id)(line->value, draft);
+    }
+    if (!fault)
+        return;
+    lines_fault(draft->faults, line, fault);
+    draft->bad[id] = true;
+}
+
+static void read_settings(struct draft *draft, const struct passo_lines *lines)
+{
+    for (size_t i = 0; i < lines->lines; i++) {
+        enum setting_id id = setting_id_of(lines->line[i].key);
+        if (id != SETTING_COUNT && !setting_section_is_named(lines->line[i].section))
+            draft->line[id] = &lines->line[i];
+    }
+    for (size_t id = 0; id < SETTING_COUNT; id++)
+        if (draft->line[id])
+            read_line(draft, (enum setting_id)id, draft->line[id]);
+}
+
+/* Lines of a named section: the last of each name counts, in the place of the first. */
+static void read_named(struct draft *draft, const struct passo_lines *lines, enum setting_id id)
+{
+    const struct passo_line *named[NAMED_MAX];
+    size_t count = 0;
+    for (size_t i = 0; i < lines->lines; i++) {
+        const struct passo_line *line = &lines->line[i];
+        if (strcmp(line->section, setting_at(id)->section))
+            continue;
+        size_t same = 0;
+        while (same < count && strcmp(named[same]->key, line->key))
+            same++;
+        if (same == NAMED_MAX) {
+            lines_fault(draft->faults, line, "there are too many lines in this section");
+            break;
+        }
+        named[same] = line;
+        count += same == count;
+    }
+    for (size_t i = 0; i < count; i++) {
+        draft->own = named[i];
+        read_line(draft, id, named[i]);
+    }
+}
+
+/* A list of tempi is start and target at once. */
+static void settle_list(struct draft *draft)
+{
+    struct passo_rule *rule = &draft->setup->rule;
+    if (rule->steps != PASSO_STEPS_LIST)
+        return;
+    if (!draft->line[SETTING_start])
+        rule->start_mbpm = rule->list_mbpm[0];
+    if (!draft->line[SETTING_target])
+        rule->target_mbpm = rule->list_mbpm[rule->list_count - 1];
+}
+
+/* The line of the part that the engine's sentence names first, in backquotes, or NULL. */
+static const struct passo_line *line_of_part(const struct draft *draft, const char *sentence)
+{
+    char part[32];
+    const char *quote = strchr(sentence, '`');
+    size_t length = quote ? strspn(quote + 1, "abcdefghijklmnopqrstuvwxyz-") : 0;
+    if (!length || length >= sizeof part)
+        return NULL;
+    memcpy(part, quote + 1, length);
+    part[length] = '\0';
+    enum setting_id id = setting_id_of(part);
+    return id == SETTING_COUNT ? NULL : draft->line[id];
+}
+
+/* What the engine says of the whole. */
+static void judge(struct draft *draft)
+{
+    struct passo_setup *setup = draft->setup;
+    struct passo_turn turn[PASSO_TURNS_MAX];
+    char sentence[256];
+    if (passo_passage_complete(&setup->passage)) {
+        passo_fault(draft->faults, "the bars, pickup and loops of the passage do not fit together");
+        return;
+    }
+    if (!setup->rule.target_mbpm)
+        return;
+    struct passo_ladder *ladder = passo_xcalloc(1, sizeof *ladder);
+    size_t turns = passo_passage_turns(&setup->passage, turn);
+    if (passo_ladder_init(ladder, &setup->rule, turns, sentence, sizeof sentence)) {
+        const struct passo_line *line = line_of_part(draft, sentence);
+        passo_fault(draft->faults, "%s%s%s", line ? line->origin : "", line ? ": " : "", sentence);
+    }
+    free(ladder);
+}
+
+void passo_setup_resolve(const struct passo_lines *lines, bool need_target,
+                         struct passo_setup *out_setup, struct passo_faults *faults)
+{
+    struct draft *draft = passo_xcalloc(1, sizeof *draft);
+    size_t before = faults->faults;
+    begin(draft, out_setup, faults);
+    read_settings(draft, lines);
+    read_named(draft, lines, SETTING_shape);
+    read_named(draft, lines, SETTING_loop);
+    read_named(draft, lines, SETTING_variant);
+    settle_list(draft);
+    join_passage(draft);
+    if (need_target && !out_setup->rule.target_mbpm && !draft->bad[SETTING_target])
+        passo_fault(faults,
+                    "say the target tempo: --target 96, or `target = quarter = 96` in a file");
+    if (faults->faults == before)
+        judge(draft);
+    free(draft);
+}

@@ -1,0 +1,122 @@
+/* The settings table: one list makes the public table, the readers' table and the ids, so that
+ * they cannot fall apart. Also the search for the word that was meant. */
+#include "text/settings.h"
+
+#include <string.h>
+#include <strings.h>
+
+#define WORD_MAX 32 /* longer words are like nothing in the table */
+
+#define SETTING_ENTRY(id, section, key, value, usual, help) {section, key, value, usual, help},
+static const struct passo_setting settings[] = {SETTINGS(SETTING_ENTRY)};
+
+#define SETTING_READ(id, section, key, value, usual, help) read_##id,
+static setting_reader *const readers[] = {SETTINGS(SETTING_READ)};
+
+static const char *const sections[] = {"passage", "shape", "loops", "variants", "ladder", "pulse"};
+#define SECTIONS (sizeof sections / sizeof *sections)
+
+const struct passo_setting *passo_settings(size_t *out_count)
+{
+    *out_count = SETTING_COUNT;
+    return settings;
+}
+
+const struct passo_setting *setting_at(enum setting_id id)
+{
+    return &settings[id];
+}
+
+setting_reader *setting_reader_at(enum setting_id id)
+{
+    return readers[id];
+}
+
+/* A file may also say `silent` for `leave-out`: the option of that name is a switch of its own, so
+ * that the table cannot have it. */
+enum setting_id setting_id_of(const char *key)
+{
+    size_t id = 0;
+    if (!strcmp(key, "silent"))
+        return SETTING_leave_out;
+    while (id < SETTING_COUNT && strcmp(settings[id].key, key))
+        id++;
+    return (enum setting_id)id;
+}
+
+const struct passo_setting *passo_setting_find(const char *key)
+{
+    enum setting_id id = setting_id_of(key);
+    return id == SETTING_COUNT ? NULL : &settings[id];
+}
+
+static size_t least(size_t a, size_t b)
+{
+    return a < b ? a : b;
+}
+
+/* How many letters to add, leave out, change or swap with their neighbour. */
+static size_t distance(const char *a, const char *b)
+{
+    size_t a_length = strlen(a);
+    size_t b_length = strlen(b);
+    size_t cost[WORD_MAX + 1][WORD_MAX + 1];
+    if (a_length > WORD_MAX || b_length > WORD_MAX)
+        return WORD_MAX;
+    for (size_t i = 0; i <= a_length; i++)
+        for (size_t j = 0; j <= b_length; j++) {
+            if (!i || !j) {
+                cost[i][j] = i + j;
+                continue;
+            }
+            bool same = !strncasecmp(a + i - 1, b + j - 1, 1);
+            cost[i][j] = least(least(cost[i - 1][j], cost[i][j - 1]) + 1,
+                               cost[i - 1][j - 1] + (same ? 0 : 1));
+            if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
+                cost[i][j] = least(cost[i][j], cost[i - 2][j - 2] + 1);
+        }
+    return cost[a_length][b_length];
+}
+
+/* Near: at most a third of the letters, and never all of a short word. */
+static bool nearer(const char *word, const char *candidate, size_t *best)
+{
+    size_t letters = distance(word, candidate);
+    if (letters >= *best || letters > (strlen(candidate) + 2) / 3)
+        return false;
+    *best = letters;
+    return true;
+}
+
+const struct passo_setting *passo_setting_nearest(const char *key)
+{
+    const struct passo_setting *nearest = NULL;
+    size_t best = WORD_MAX;
+    for (size_t i = 0; i < SETTING_COUNT; i++)
+        if (nearer(key, settings[i].key, &best))
+            nearest = &settings[i];
+    return nearest;
+}
+
+bool setting_section_is_named(const char *section)
+{
+    return !strcmp(section, "loops") || !strcmp(section, "variants") || !strcmp(section, "shape");
+}
+
+const char *setting_section(const char *section)
+{
+    for (size_t i = 0; i < SECTIONS; i++)
+        if (!strcmp(section, sections[i]))
+            return sections[i];
+    return NULL;
+}
+
+const char *setting_section_nearest(const char *section)
+{
+    const char *nearest = NULL;
+    size_t best = WORD_MAX;
+    for (size_t i = 0; i < SECTIONS; i++)
+        if (nearer(section, sections[i], &best))
+            nearest = sections[i];
+    return nearest;
+}

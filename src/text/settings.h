@@ -1,0 +1,131 @@
+/* The settings table and what a reader of one line writes to. Inside src/text/ only. */
+#ifndef PASSO_TEXT_SETTINGS_H
+#define PASSO_TEXT_SETTINGS_H
+
+#include "text/setup.h"
+
+/* X(id, section, key, value, usual, help): id also names the reader, read_ID. */
+#define SETTINGS(X)                                                                                \
+    X(preset, "passage", "preset", "NAME", "", "start from a preset; other lines change it")       \
+    X(title, "passage", "title", "TEXT", "", "what the passage is called")                         \
+    X(piece, "passage", "piece", "TEXT", "", "the piece that it stands in")                        \
+    X(key, "passage", "key", "TEXT", "", "its key: E-flat major")                                  \
+    X(instrument, "passage", "instrument", "TEXT", "", "what it is played on")                     \
+    X(meter, "passage", "meter", "METER", "4/4", "meter of the first bar: 6/8, 7/8 as 2+2+3")      \
+    X(beat, "passage", "beat", "NOTE", "", "beat unit of every tempo; if not said, the meter's")   \
+    X(bars, "passage", "bars", "N|FIRST-LAST", "4", "how many bars, or their printed numbers")     \
+    X(pickup, "passage", "pickup", "NOTE|N beats", "none", "what is played before the first bar")  \
+    X(target, "passage", "target", "TEMPO", "", "the tempo to reach: 96, or quarter = 96")         \
+    X(context, "passage", "context", "FIRST-LAST|N", "",                                           \
+      "the last run: its bars, or so many before and after")                                       \
+    X(shape, "shape", "shape", "BAR=METER", "",                                                    \
+      "a meter change: bar 5=meter 3/4 (may come again)")                                          \
+    X(loop, "loops", "loop", "NAME=BARS", "", "a part to climb: first half=1-2 (may come again)")  \
+    X(variant, "variants", "variant", "NAME=HOW", "",                                              \
+      "a way to play: low=octave -1, slurred (may come again)")                                    \
+    X(start, "ladder", "start", "SHARE|TEMPO", "60 %", "the first rung")                           \
+    X(steps, "ladder", "steps", "STEPS", "4 bpm",                                                  \
+      "5 %, 10 points, 8 rungs, marks, quarter of the rest, or a list of tempi")                   \
+    X(raise, "ladder", "raise", "RULE", "2 clean in a row", "what wins a rung; also 3 clean of 4") \
+    X(drop, "ladder", "drop", "RULE", "1 rung after 2 misses",                                     \
+      "also 1 rung after 2 misses here, to start after 3 misses, hold")                            \
+    X(miss, "ladder", "miss", "WHAT", "again",                                                     \
+      "what a miss that does not drop leads to; also first turn")                                  \
+    X(lift, "ladder", "lift", "MOVES", "1", "moves of successive wins; also 2 -1")                 \
+    X(turn, "ladder", "turn", "WHEN", "every rung",                                                \
+      "when the next loop or variant comes; also every pass, whole climb")                         \
+    X(anchor, "ladder", "anchor", "SHARE", "none",                                                 \
+      "after each pass one at this share of the target")                                           \
+    X(over, "ladder", "over", "N at SHARE", "none", "passes past the target: 1 at 105 %")          \
+    X(close, "ladder", "close", "N clean", "none", "then at the target until so many are clean")   \
+    X(finish, "ladder", "finish", "N in context", "1 in context", "the last passes; also none")    \
+    X(plateau, "ladder", "plateau", "N drops", "2 drops",                                          \
+      "so many drops from one rung are today's ceiling; also none")                                \
+    X(tired, "ladder", "tired", "N misses of M", "3 misses of 5",                                  \
+      "then a long rest, one easy pass and the end; also none")                                    \
+    X(stop, "ladder", "stop", "LIMITS", "20 min",                                                  \
+      "also 12 passes, 5 misses in a row (several with commas), none")                             \
+    X(unmarked, "ladder", "unmarked", "WHAT", "hold",                                              \
+      "what a pass without a mark is; also wait, clean, miss")                                     \
+    X(rest, "ladder", "rest", "TIME", "as played, at least 6 s, at most 60 s",                     \
+      "time between passes; also 1.5 x played, 10 s")                                              \
+    X(cold, "ladder", "cold", "yes|no", "no", "one pass at the target before any work")            \
+    X(on_miss, "ladder", "on-miss", "WHAT", "play on",                                             \
+      "what a miss pressed while playing does; also break off")                                    \
+    X(count, "pulse", "count", "NOTE|groups", "",                                                  \
+      "the counted unit; also eighth below 60; if not said, the beat unit")                        \
+    X(subdivide, "pulse", "subdivide", "N", "none",                                                \
+      "clicks to a counted beat, 2 to 6; also 2 below 80")                                         \
+    X(swing, "pulse", "swing", "LONG:SHORT", "straight", "swung subdivision: 2:1")                 \
+    X(count_in, "pulse", "count-in", "N bars", "auto", "bars before the entry; also auto")         \
+    X(leave_out, "pulse", "leave-out", "CLICKS", "none",                                           \
+      "clicks not sounded: bar, group, beat, sub, count-in")                                       \
+    X(volume, "pulse", "volume", "SHARE", "50 %", "output level")                                  \
+    X(sounds, "pulse", "sounds", "NAME|FOLDER", "built in", "click set")
+
+#define SETTING_ID(id, section, key, value, usual, help) SETTING_##id,
+enum setting_id { SETTINGS(SETTING_ID) SETTING_COUNT };
+#undef SETTING_ID
+
+/* A place as written: a bar, and a beat of it or 0 for the whole bar. */
+struct spot {
+    int32_t bar;
+    int32_t beat;
+};
+
+struct range {
+    struct spot from;
+    struct spot to;
+};
+
+/* What the readers have made of the lines so far. Each reads its line alone; what depends on
+ * several lines (a loop's beats on meter and bars) waits here until all are read. */
+struct draft {
+    struct passo_setup *setup;
+    struct passo_faults *faults;
+    enum setting_id now;          /* the setting being read */
+    const struct passo_line *own; /* its line, where the player names it: a loop, a variant */
+    const struct passo_line *line[SETTING_COUNT]; /* the line that counts, or NULL */
+    bool bad[SETTING_COUNT];                      /* that line had a fault */
+    struct passo_ratio unit[SETTING_COUNT];       /* the unit its tempo carried; 0/0 none */
+    int32_t pickup_beats;                         /* > 0: the pickup, in beats */
+    bool context_bars;                            /* context is so many bars ... */
+    int32_t context_before;
+    int32_t context_after;
+    struct range context;               /* ... or a range */
+    struct range loop[PASSO_LOOPS_MAX]; /* of passage.loop, from 1 */
+    const struct passo_line *loop_line[PASSO_LOOPS_MAX];
+    const struct passo_line *change_line[PASSO_CHANGES_MAX]; /* of passage.change */
+    char hint[192];                                          /* room for a reader's own sentence */
+};
+
+/* Reads one value. NULL, or what would do instead (static, or in draft->hint). */
+typedef const char *setting_reader(const char *value, struct draft *draft);
+
+#define SETTING_READER(id, section, key, value, usual, help) setting_reader read_##id;
+SETTINGS(SETTING_READER)
+#undef SETTING_READER
+
+/* The table's entry and its reader. */
+const struct passo_setting *setting_at(enum setting_id id);
+setting_reader *setting_reader_at(enum setting_id id);
+/* Its place in the table; SETTING_COUNT if there is none. */
+enum setting_id setting_id_of(const char *key);
+/* Whether lines of this section are named by the player: loops, variants, shape. */
+bool setting_section_is_named(const char *section);
+/* The section's name if it is known, else NULL; and the one most alike, or NULL. */
+const char *setting_section(const char *section);
+const char *setting_section_nearest(const char *section);
+
+/* Reads "33-36", "2.3-4.1", "5" or "5.2". NULL, or what would do. */
+const char *range_read(const char *text, struct range *out_range);
+/* The places of a range in the passage, whose meter, changes, bars, beat and pickup are set;
+ * inside: it may not leave the passage. NULL, or what is wrong (in draft->hint). */
+const char *range_place(struct draft *draft, const struct range *range, bool inside,
+                        struct passo_loop *out_loop);
+
+/* Joins what the readers found: beat unit, meter changes, pickup, loops, context. Faults go to
+ * draft->faults. */
+void join_passage(struct draft *draft);
+
+#endif

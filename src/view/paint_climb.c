@@ -1,0 +1,183 @@
+/* Painter of the climb: how far this rung is won, the ladder with a row to each rung (or a row to
+ * several, in a low window), and on the same rows the curve: every pass a sign at its tempo, newest
+ * on the right. Passes that never move the ladder are squares. Thread: main. */
+#include "view/paint.h"
+
+#include <stdio.h>
+#include <string.h>
+#include "text/notation.h"
+
+#define STEP_ROWS_MAX 3
+#define TARGET_COLS   7
+
+/* How the ladder lies in its rows. Row 0 is on top. */
+struct ground {
+    struct rect in;
+    const struct passo_ladder *ladder;
+    int top;    /* row of the target: 0, or 1 below the row for passes over it */
+    int bottom; /* row of the start */
+    int rows;   /* all, with the row under the start, if passes may be slower */
+    int label_cols;
+    int axis; /* column */
+};
+
+enum sign paint_mark_sign(enum passo_mark mark, enum passo_part part)
+{
+    bool aside = part != PASSO_PART_CLIMB;
+    switch (mark) {
+    case PASSO_MARK_CLEAN:
+        return aside ? SIGN_ASIDE_CLEAN : SIGN_CLEAN;
+    case PASSO_MARK_MISS:
+        return aside ? SIGN_ASIDE_MISS : SIGN_MISS;
+    case PASSO_MARK_VOID:
+        return SIGN_VOID;
+    case PASSO_MARK_NONE:
+    case PASSO_MARK_COUNT:
+        break;
+    }
+    return aside ? SIGN_ASIDE_OTHER : SIGN_UNMARKED;
+}
+
+enum ink paint_mark_ink(enum passo_mark mark)
+{
+    if (mark == PASSO_MARK_CLEAN)
+        return INK_CLEAN;
+    return mark == PASSO_MARK_MISS ? INK_MISS : INK_PLAIN;
+}
+
+static int row_of_rung(const struct ground *ground, int rung)
+{
+    int last = ground->ladder->rungs - 1;
+    if (last == 0)
+        return ground->bottom;
+    return ground->bottom - ((ground->bottom - ground->top) * rung + last / 2) / last;
+}
+
+/* Between two rungs by their tempi; beyond the ends on the row set aside for that. */
+static int row_of_tempo(const struct ground *ground, int32_t mbpm)
+{
+    const struct passo_ladder *ladder = ground->ladder;
+    int last = ladder->rungs - 1;
+    if (mbpm > ladder->rung_mbpm[last])
+        return ground->top > 0 ? ground->top - 1 : 0;
+    if (mbpm < ladder->rung_mbpm[0])
+        return ground->bottom < ground->rows - 1 ? ground->bottom + 1 : ground->bottom;
+    int rung = 0;
+    while (rung < last && ladder->rung_mbpm[rung + 1] <= mbpm)
+        rung++;
+    int row = row_of_rung(ground, rung);
+    if (rung == last || ladder->rung_mbpm[rung] == mbpm)
+        return row;
+    int32_t under = mbpm - ladder->rung_mbpm[rung];
+    int32_t step = ladder->rung_mbpm[rung + 1] - ladder->rung_mbpm[rung];
+    return 2 * (int64_t)under < step ? row : row_of_rung(ground, rung + 1);
+}
+
+static struct ground lay_out(struct rect in, const struct passo_snapshot *now)
+{
+    struct ground ground = {.in = in, .ladder = now->ladder};
+    const struct passo_rule *rule = &now->ladder->rule;
+    bool over = rule->over_passes > 0;
+    bool under = rule->anchor_permille > 0;
+    char label[16];
+    for (int i = 0; i < now->ladder->rungs; i++) {
+        int cols = (int)strlen(passo_bpm_write(now->ladder->rung_mbpm[i], label, sizeof label));
+        if (cols > ground.label_cols)
+            ground.label_cols = cols;
+    }
+    ground.axis = 2 + ground.label_cols + 1 + 4;
+    ground.top = over ? 1 : 0;
+    int room = in.rows - 1 - ground.top - (under ? 1 : 0);
+    int steps = now->ladder->rungs - 1;
+    int used = room;
+    if (steps > 0 && steps <= room)
+        used = steps * (room / steps < STEP_ROWS_MAX ? room / steps : STEP_ROWS_MAX);
+    ground.bottom = ground.top + (steps > 0 ? used : 0);
+    ground.rows = ground.bottom + 1 + (under ? 1 : 0);
+    return ground;
+}
+
+static void paint_rung(const struct ground *ground, const struct passo_snapshot *now, int rung)
+{
+    char text[24];
+    int y = row_of_rung(ground, rung);
+    bool here = rung == now->rung;
+    passo_bpm_write(ground->ladder->rung_mbpm[rung], text, sizeof text);
+    enum ink ink = here ? INK_STRONG : INK_PLAIN;
+    int x = 2 + ground->label_cols - (int)strlen(text);
+    ink_clear((struct rect){ground->in.y + y, ground->in.x, 1, ground->axis});
+    if (rung <= now->best_rung)
+        ink_signs(ground->in, y, ground->axis, INK_PLAIN, SIGN_AXIS_WON, 1);
+    ink_text(ground->in, y, x, ink, text);
+    if (!here)
+        return;
+    ink_signs(ground->in, y, 0, INK_BEAT, SIGN_HERE, 1);
+    snprintf(text, sizeof text, "%d/%d", now->cleans, now->cleans_needed);
+    if (now->cleans_needed > 0)
+        ink_text(ground->in, y, ground->axis - 4, INK_STRONG, text);
+}
+
+static void paint_rungs(const struct ground *ground, const struct passo_snapshot *now)
+{
+    int target = ground->ladder->rungs - 1;
+    for (int y = 0; y < ground->rows; y++)
+        ink_signs(ground->in, y, ground->axis, INK_PLAIN, SIGN_AXIS, 1);
+    int y = row_of_rung(ground, target);
+    for (int x = ground->axis + 2; x < ground->in.cols; x += 2)
+        ink_signs(ground->in, y, x, INK_PLAIN, SIGN_DASH, 1);
+    /* where rungs share a row, the highest gives its name, but the one we stand on goes first */
+    for (int rung = 0; rung <= target; rung++)
+        paint_rung(ground, now, rung);
+    if (now->rung <= target)
+        paint_rung(ground, now, now->rung);
+}
+
+static void paint_curve(const struct ground *ground, const struct passo_snapshot *now)
+{
+    int from = ground->axis + 2;
+    int room = ground->in.cols - from;
+    int pitch = room >= 40 ? 2 : 1;
+    size_t shown = (size_t)(room > 0 ? room / pitch : 0);
+    size_t first = now->points > shown ? now->points - shown : 0;
+    int target_row = row_of_rung(ground, ground->ladder->rungs - 1);
+    int label_from = ground->in.cols - TARGET_COLS;
+    bool free = label_from > from;
+    for (size_t i = first; i < now->points; i++) {
+        const struct passo_curve_point *point = &now->curve[i];
+        int y = row_of_tempo(ground, point->mbpm);
+        int x = from + (int)(i - first) * pitch;
+        ink_signs(ground->in, y, x, paint_mark_ink(point->mark),
+                  paint_mark_sign(point->mark, point->part), 1);
+        free = free && (y != target_row || x < label_from);
+    }
+    /* once passes reach the target there, its line needs no name */
+    if (free)
+        ink_text(ground->in, target_row, label_from, INK_PLAIN, " target");
+}
+
+/* Where there is one row: the same in words. */
+static void paint_climb_in_words(struct rect in, const struct passo_snapshot *now)
+{
+    char text[PASSO_WORDS_BYTES];
+    char target[16];
+    int rungs = now->ladder->rungs;
+    passo_bpm_write(now->ladder->rung_mbpm[rungs - 1], target, sizeof target);
+    snprintf(text, sizeof text, "rung %d of %d \u00b7 target %s \u00b7 clean %d/%d", now->rung + 1,
+             rungs, target, now->cleans, now->cleans_needed);
+    ink_text(in, 0, 0, INK_PLAIN, text);
+}
+
+void paint_climb(struct rect in, const struct picture *picture)
+{
+    const struct passo_snapshot *now = picture->now;
+    if (now->ladder == NULL || now->ladder->rungs == 0)
+        return;
+    if (in.rows < 4) {
+        paint_climb_in_words(in, now);
+        return;
+    }
+    ink_text(in, 0, 0, INK_STRONG, now->count);
+    struct ground ground = lay_out((struct rect){in.y + 1, in.x, in.rows - 1, in.cols}, now);
+    paint_rungs(&ground, now);
+    paint_curve(&ground, now);
+}

@@ -1,0 +1,169 @@
+/* Painters of words: the title, what is played and how it is marked, the last move, what comes
+ * next, notices, times and level, and the keys. Thread: main. */
+#include "view/paint.h"
+
+#include <stdio.h>
+#include <string.h>
+#include "view/keys.h"
+
+#define LEVEL_CELLS     10
+#define MARK_COLS       18
+#define MARK_SHORT_COLS 7
+
+static const char *part_words(enum passo_part part)
+{
+    switch (part) {
+    case PASSO_PART_COLD:
+        return "cold try";
+    case PASSO_PART_ANCHOR:
+        return "slow anchor";
+    case PASSO_PART_OVER:
+        return "over the target";
+    case PASSO_PART_CLOSE:
+        return "close";
+    case PASSO_PART_CONTEXT:
+        return "in context";
+    case PASSO_PART_EASY:
+        return "easy pass";
+    case PASSO_PART_CLIMB:
+    case PASSO_PART_DONE:
+    case PASSO_PART_COUNT:
+        break;
+    }
+    return NULL;
+}
+
+void paint_title(struct rect in, const struct picture *picture)
+{
+    const struct passo_snapshot *now = picture->now;
+    char pass[64] = "";
+    if (picture->bare && now->notice[0] != '\0') {
+        ink_text(in, 0, 0, INK_NOTICE, now->notice);
+        return;
+    }
+    const char *part = part_words(now->part);
+    if (!now->steady && now->phase != PASSO_PHASE_OVER)
+        snprintf(pass, sizeof pass, "%s%spass %u", part == NULL ? "" : part,
+                 part == NULL ? "" : " \u00b7 ", (unsigned)now->pass);
+    struct rect left = in;
+    left.cols = in.cols - ink_width(pass) - 2;
+    int x = ink_text(left, 0, 0, INK_STRONG, now->title);
+    if (now->piece[0] != '\0') {
+        x += ink_text(left, 0, x, INK_PLAIN, " \u00b7 ");
+        ink_text(left, 0, x, INK_PLAIN, now->piece);
+    }
+    ink_text_right(in, 0, INK_PLAIN, pass);
+}
+
+/* The mark of the pass whose window is open, so that a press is seen. */
+static void paint_mark(struct rect in, const struct passo_snapshot *now)
+{
+    char text[32];
+    bool this_pass = now->phase == PASSO_PHASE_PLAYING || now->phase == PASSO_PHASE_LANDING;
+    const char *name = passo_mark_name(now->mark);
+    snprintf(text, sizeof text, "%s: %s", this_pass ? "this pass" : "last pass", name);
+    const char *words = in.cols >= MARK_COLS ? text : name;
+    ink_signs(in, 0, 0, paint_mark_ink(now->mark), paint_mark_sign(now->mark, PASSO_PART_CLIMB), 1);
+    ink_text(in, 0, 2, INK_STRONG, words);
+}
+
+void paint_what(struct rect in, const struct picture *picture)
+{
+    const struct passo_snapshot *now = picture->now;
+    bool marked = now->mark != PASSO_MARK_NONE && now->mark < PASSO_MARK_COUNT;
+    struct rect words = in;
+    struct rect mark = {in.y + in.rows - 1, in.x, 1, in.cols};
+    if (marked && in.rows > 1) {
+        words.rows--;
+    } else if (marked) {
+        words.cols = in.cols - MARK_SHORT_COLS - 1;
+        mark.x += words.cols + 1;
+        mark.cols = MARK_SHORT_COLS;
+    }
+    ink_wrap(words, INK_STRONG, now->what);
+    if (marked)
+        paint_mark(mark, now);
+}
+
+void paint_move(struct rect in, const struct picture *picture)
+{
+    ink_text(in, 0, 0, INK_PLAIN, picture->now->move);
+}
+
+void paint_next(struct rect in, const struct picture *picture)
+{
+    ink_wrap(in, INK_STRONG, picture->now->next);
+}
+
+void paint_notice(struct rect in, const struct picture *picture)
+{
+    if (picture->now->notice[0] == '\0')
+        return;
+    ink_text(in, 0, 0, INK_NOTICE, "!");
+    ink_text(in, 0, 2, INK_NOTICE, picture->now->notice);
+}
+
+/* "1:05", "1:02:40". */
+static const char *clock_write(int64_t ms, char *out, size_t bytes)
+{
+    long long s = ms / 1000;
+    if (s < 3600)
+        snprintf(out, bytes, "%lld:%02lld", s / 60, s % 60);
+    else
+        snprintf(out, bytes, "%lld:%02lld:%02lld", s / 3600, s / 60 % 60, s % 60);
+    return out;
+}
+
+static void paint_level(struct rect in, const struct passo_snapshot *now)
+{
+    char text[32];
+    if (!now->sounding) {
+        ink_text_right(in, 0, INK_STRONG, "no sound");
+        return;
+    }
+    snprintf(text, sizeof text, "level %d %%", now->level_permille / 10);
+    ink_text_right(in, 0, INK_PLAIN, text);
+    if (!now->steady || in.cols < 56)
+        return;
+    int full = now->level_permille * LEVEL_CELLS / 1000;
+    int x = in.cols - ink_width("level 100 %") - 1 - LEVEL_CELLS;
+    ink_signs(in, 0, x, INK_PLAIN, SIGN_FULL, full);
+    ink_signs(in, 0, x + full, INK_PLAIN, SIGN_LINE, LEVEL_CELLS - full);
+}
+
+void paint_times(struct rect in, const struct picture *picture)
+{
+    const struct passo_snapshot *now = picture->now;
+    char played[24], rested[24], elapsed[24], text[120];
+    clock_write(now->played_ms, played, sizeof played);
+    clock_write(now->rested_ms, rested, sizeof rested);
+    clock_write(now->elapsed_ms, elapsed, sizeof elapsed);
+    if (now->steady)
+        snprintf(text, sizeof text, "%s", elapsed);
+    else
+        snprintf(text, sizeof text, "played %s \u00b7 rested %s%s%s", played, rested,
+                 in.cols < 56 ? "" : " \u00b7 elapsed ", in.cols < 56 ? "" : elapsed);
+    ink_text(in, 0, 0, INK_PLAIN, text);
+    paint_level(in, now);
+}
+
+/* As many entries as fit, the first ones first; help and finish always. */
+void paint_keys(struct rect in, const struct picture *picture)
+{
+    size_t count;
+    const struct key_row *row = keys_rows(&count);
+    bool steady = picture->now->steady;
+    int kept = 0;
+    for (size_t i = count - 2; i < count; i++)
+        kept += ink_width(row[i].footer_key) + ink_width(row[i].footer_word) + 3;
+    int x = 0;
+    for (size_t i = 0; i < count; i++) {
+        int cols = ink_width(row[i].footer_key) + ink_width(row[i].footer_word) + 1;
+        bool fits = i >= count - 2 || x + cols + 2 + kept <= in.cols + 2;
+        if (!fits || (steady && row[i].steady == NULL))
+            continue;
+        ink_text(in, 0, x, INK_STRONG, row[i].footer_key);
+        ink_text(in, 0, x + cols - ink_width(row[i].footer_word), INK_PLAIN, row[i].footer_word);
+        x += cols + 2;
+    }
+}
