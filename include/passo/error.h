@@ -26,6 +26,10 @@ const char *passo_strerror(enum passo_error error);
 /* Prints the broken invariant on stderr and aborts. Thread: any but the audio thread. */
 _Noreturn void passo_bug(const char *condition, const char *file, int line);
 
+/* What is to be done before the last words of passo_bug(): giving the terminal back. NULL: nothing.
+ * Thread: main, before other threads. */
+void passo_on_last_words(void (*before)(void));
+
 /* malloc, calloc and realloc that abort when memory is out (the control side's policy). Free the
  * result with free(). Thread: any but the audio thread. */
 void *passo_xcalloc(unsigned long count, unsigned long bytes);

@@ -2,8 +2,11 @@
 #include <locale.h>
 #include <stdio.h>
 #include <string.h>
+#include <unistd.h>
 #include "command/command.h"
+#include "output/output.h"
 #include "session/signals.h"
+#include "view/views.h"
 
 const struct passo_program_command passo_commands[] = {
     {"climb", "[FILE|NAME]", "work a hard passage up to its tempo",
@@ -36,6 +39,13 @@ static void print_help(FILE *to)
           to);
 }
 
+/* A fault of the program is told on the terminal as it was, and on the true stderr. */
+static void clear_the_stage(void)
+{
+    passo_views_give_back();
+    dup2(passo_devices_stderr(), STDERR_FILENO);
+}
+
 int main(int argc, char **argv)
 {
     /* Character set only: numbers keep their decimal point. */
@@ -54,6 +64,7 @@ int main(int argc, char **argv)
         return PASSO_EXIT_DONE;
     }
     passo_signals_init();
+    passo_on_last_words(clear_the_stage);
     for (const struct passo_program_command *command = passo_commands; command->name; command++) {
         if (strcmp(argv[1], command->name) == 0)
             return (int)command->run(command, argc - 2, argv + 2);

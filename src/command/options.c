@@ -116,10 +116,15 @@ static int read_option(struct passo_options *options, unsigned takes, int argc, 
         return 1;
     }
     snprintf(key, sizeof key, "%.*s", (int)(length < sizeof key ? length : sizeof key - 1), name);
-    bool setting = (takes & PASSO_TAKES_SETUP) != 0;
-    if (!option && !setting) {
-        passo_fault(&options->faults, "--%s is not known here; --help lists what is",
+    const struct run_option *elsewhere = option ? NULL : find(name, length, ~0u);
+    bool unknown = !option && !(takes & PASSO_TAKES_SETUP);
+    if (elsewhere || unknown) {
+        passo_fault(&options->faults,
+                    elsewhere ? "--%s does not go with this command; --help lists what does"
+                              : "--%s is not known here; --help lists what is",
                     passo_text_clean(key, shown, sizeof shown));
+        if (elsewhere && !elsewhere->value[0])
+            return 1;
         return argc > 1 && !equals && strncmp(argv[1], "--", 2) != 0 ? 2 : 1;
     }
     if (!equals && argc < 2) {
@@ -251,5 +256,6 @@ bool passo_options_told(const struct passo_options *options, unsigned takes,
         print_help(takes, command);
         return true;
     }
-    return passo_faults_told(&options->faults);
+    /* Where a setup is to be resolved its faults are told together with these. */
+    return !(takes & PASSO_TAKES_SETUP) && passo_faults_told(&options->faults);
 }

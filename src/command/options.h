@@ -40,7 +40,8 @@ struct passo_options {
  * passo_options_told() next. Free with passo_options_deinit(). */
 void passo_options_read(struct passo_options *options, unsigned takes, int argc, char **argv);
 void passo_options_deinit(struct passo_options *options);
-/* Prints --help if asked for, or the faults; true if the command is to end with *out_exit. */
+/* Prints --help if asked for; else, of a command without a setup, the faults (where a setup follows
+ * they are told with those of resolving it). True if the command is to end with *out_exit. */
 bool passo_options_told(const struct passo_options *options, unsigned takes,
                         const struct passo_program_command *command, enum passo_exit *out_exit);
 /* Prints the faults on stderr; true if there are any. */

@@ -1,8 +1,32 @@
 /* `passo pulse`: a steady click. */
 #include <stdio.h>
+#include <string.h>
 #include "command/stage.h"
+#include "text/notation.h"
+
+#define USUAL_TEMPO "80"
 
 enum { TAKES = PASSO_TAKES_SETUP | PASSO_TAKES_RUN | PASSO_TAKES_TEMPO };
+
+/* The pulse's tempo stands where a climb has its target; --target will do as well. */
+static void add_tempo(struct passo_options *options)
+{
+    const char *tempo = options->tempo ? options->tempo : USUAL_TEMPO;
+    for (size_t i = 0; i < options->lines.lines && !options->tempo; i++) {
+        if (strcmp(options->lines.line[i].key, "target") == 0)
+            return;
+    }
+    struct passo_ratio beat;
+    char shown[64];
+    int32_t mbpm;
+    if (passo_tempo_read(tempo, &mbpm, &beat) != PASSO_OK) {
+        passo_fault(&options->faults, "--tempo %s: a tempo is 5 to 1000 beats a minute, as 96 or "
+                                      "\"dotted quarter = 63.7\"",
+                    passo_text_clean(tempo, shown, sizeof shown));
+        tempo = USUAL_TEMPO;
+    }
+    passo_lines_add_option(&options->lines, "target", tempo, &options->faults);
+}
 
 enum passo_exit passo_command_pulse(const struct passo_program_command *self, int argc,
                                     char **argv)
@@ -13,8 +37,7 @@ enum passo_exit passo_command_pulse(const struct passo_program_command *self, in
     enum passo_exit ended;
     passo_options_read(&options, TAKES, argc, argv);
     if (!passo_options_told(&options, TAKES, self, &ended)) {
-        passo_lines_add_option(&options.lines, "target", options.tempo ? options.tempo : "80",
-                               &options.faults);
+        add_tempo(&options);
         ended = passo_stage_open(&stage, &options);
         if (ended == PASSO_EXIT_DONE) {
             enum passo_error error =

@@ -8,6 +8,7 @@
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
+#include "text/notation.h"
 #include "view/views.h"
 
 static const char care[] =
@@ -105,12 +106,39 @@ static enum passo_exit open_view(struct passo_stage *stage, const struct passo_o
     return PASSO_EXIT_USAGE;
 }
 
+/* A click set by its name becomes its folder; a folder stays what it is. */
+static void find_sounds(struct passo_stage *stage, struct passo_faults *faults)
+{
+    char path[PASSO_PATH_BYTES];
+    char known[256] = "";
+    char shown[128];
+    char **names;
+    char *sounds = stage->setup.sounds;
+    if (!sounds[0] || strchr(sounds, '/'))
+        return;
+    if (passo_find("sounds", sounds, path)) {
+        memcpy(sounds, path, sizeof path);
+        return;
+    }
+    size_t count = passo_find_all("sounds", &names);
+    for (size_t i = 0; i < count; i++) {
+        size_t used = strlen(known);
+        snprintf(known + used, sizeof known - used, "%s%s", i ? ", " : "", names[i]);
+        free(names[i]);
+    }
+    free(names);
+    passo_fault(faults, "--sounds %s: there is no click set of that name; there are: %s, or a folder "
+                        "with a / in its path",
+                passo_text_clean(sounds, shown, sizeof shown), known);
+}
+
 enum passo_exit passo_stage_open(struct passo_stage *stage, struct passo_options *options)
 {
     *stage = (struct passo_stage){0};
     if (options->marks && options->simulate)
         passo_fault(&options->faults, "--marks and --simulate exclude each other");
     passo_setup_resolve(&options->lines, true, &stage->setup, &options->faults);
+    find_sounds(stage, &options->faults);
     if (passo_faults_told(&options->faults))
         return PASSO_EXIT_USAGE;
     enum passo_exit ended = open_marker(stage, options);

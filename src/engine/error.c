@@ -5,7 +5,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-static const char *const words[PASSO_ERROR_COUNT] = {
+static const char *const error_words[PASSO_ERROR_COUNT] = {
     [PASSO_OK] = "no error",
     [PASSO_ERR_RANGE] = "a value outside its range",
     [PASSO_ERR_SYNTAX] = "text that cannot be read",
@@ -20,19 +20,34 @@ const char *passo_strerror(enum passo_error error)
 {
     if ((unsigned)error >= PASSO_ERROR_COUNT)
         return "an unknown error";
-    return words[error];
+    return error_words[error];
+}
+
+static void (*before_last_words)(void);
+
+void passo_on_last_words(void (*before)(void))
+{
+    before_last_words = before;
+}
+
+static _Noreturn void last_words(const char *words)
+{
+    if (before_last_words)
+        before_last_words();
+    fprintf(stderr, "passo: %s\n", words);
+    abort();
 }
 
 _Noreturn void passo_bug(const char *condition, const char *file, int line)
 {
-    fprintf(stderr, "passo: a fault of the program at %s:%d: %s\n", file, line, condition);
-    abort();
+    char words[512];
+    snprintf(words, sizeof words, "a fault of the program at %s:%d: %s", file, line, condition);
+    last_words(words);
 }
 
 static _Noreturn void out_of_memory(void)
 {
-    fputs("passo: memory is out\n", stderr);
-    abort();
+    last_words("memory is out");
 }
 
 void *passo_xcalloc(unsigned long count, unsigned long bytes)

@@ -349,8 +349,8 @@ static void say_start(struct climb *climb)
     char bars[64];
     passo_tempo_write(ladder->rung_mbpm[0], climb->passage->beat, from, sizeof from);
     passo_tempo_write(ladder->rule.target_mbpm, climb->passage->beat, to, sizeof to);
-    climb_say(climb, PASSO_SAY_START, "%s%sbars %s: from %s to %s in %u rungs.",
-              climb->passage->title, climb->passage->title[0] ? ", " : "",
+    climb_say(climb, PASSO_SAY_START, "%s%s %s: from %s to %s in %u rungs.",
+              climb->snapshot.title, climb->snapshot.title[0] ? ", bars" : "Bars",
               passo_words_bars(climb->passage, &climb->passage->loop[0], bars, sizeof bars), from,
               to, ladder->rungs);
     const char *advice = passo_ladder_advice(ladder);

@@ -45,7 +45,7 @@ static void say_lost(struct passo_sounding *sounding, const char *why)
     sounding->lost = true;
     sounding->retry_ns = monotonic_ns() + RETRY_S * INT64_C(1000000000);
     snprintf(sounding->notice, sizeof sounding->notice,
-             "No sound: %s. The climb goes on in silence; sound returns by itself.", why);
+             "No sound: %s. Silent till it is back.", why);
 }
 
 enum passo_error passo_sounding_open(struct passo_sounding *sounding,
@@ -123,10 +123,10 @@ static enum passo_sounding_change fall_silent(struct passo_sounding *sounding)
 {
     sounding->output->ops->close(sounding->output);
     sounding->output = open_silent(passo_sounding_rate_hz(sounding));
-    if (!sounding->output ||
-        sounding->output->ops->start(sounding->output, sounding->player) != PASSO_OK)
-        passo_bug("the silent clock starts", __FILE__, __LINE__);
-    say_lost(sounding, "the sound device went away");
+    bool runs = sounding->output &&
+                sounding->output->ops->start(sounding->output, sounding->player) == PASSO_OK;
+    PASSO_BUG_ON(!runs);
+    say_lost(sounding, "the device went away");
     return PASSO_SOUNDING_LOST;
 }
 

@@ -3,6 +3,7 @@
  * its usual work, and for stop and continue, which only set a flag that the view looks at; so
  * nothing is drawn from a handler. Thread: the main thread; handlers on any. */
 #include "view/terminal.h"
+#include "view/views.h"
 
 #include <errno.h>
 #include <signal.h>
@@ -33,7 +34,7 @@ static volatile sig_atomic_t stop_asked;
 static volatile sig_atomic_t continued;
 
 /* Async-signal-safe: write and tcsetattr are on POSIX's list. */
-static void give_back(void)
+void passo_views_give_back(void)
 {
     if (!terminal.taken)
         return;
@@ -51,7 +52,7 @@ static void give_back(void)
 static void on_crash(int signal_number)
 {
     int saved = errno;
-    give_back();
+    passo_views_give_back();
     errno = saved;
     /* SA_RESETHAND has set the usual action again: it comes when this handler returns */
     raise(signal_number);
@@ -105,7 +106,7 @@ void terminal_take(int modes)
     if (terminal.stop_before.sa_handler == SIG_IGN)
         sigaction(SIGTSTP, &terminal.stop_before, NULL);
     if (!registered)
-        registered = atexit(give_back) == 0;
+        registered = atexit(passo_views_give_back) == 0;
     terminal.taken = 1;
 }
 
@@ -134,7 +135,7 @@ void terminal_release(void)
     if (!terminal.taken)
         return;
     terminal.undo_bytes = 0;
-    give_back();
+    passo_views_give_back();
     for (size_t i = 0; i < CRASHES; i++)
         sigaction(crashes[i], &terminal.crash_before[i], NULL);
     sigaction(SIGTSTP, &terminal.stop_before, NULL);

@@ -16,6 +16,9 @@ PASSO_MUST_CHECK enum passo_error passo_screen_open(struct passo_view **out_view
  * or a raw terminal's characters are commands as on the screen. For screen readers, logs, pipes. */
 struct passo_view *passo_plain_open(FILE *out, int keys);
 
+/* Gives the terminal back, if a view has it; idempotent, async-signal-safe. Thread: any. */
+void passo_views_give_back(void);
+
 /* One line of help about a key: "Space" "clean". The table that the screen's footer, its help and
  * `passo climb --help` show. */
 struct passo_key_help {
