@@ -1,0 +1,362 @@
+/* Rules that are refused, each with a sentence that names the part; rules that are legal traps;
+ * the names and the defaults of the rule. */
+#include "engine/ladder_play.h"
+
+static struct passo_ladder ladder;
+
+static struct passo_rule good(void)
+{
+    struct passo_rule rule = passo_rule_default();
+    rule.target_mbpm = 100000;
+    return rule;
+}
+
+static void expect_refused(const struct passo_rule *rule, size_t turns, const char *words)
+{
+    char fault[256];
+    memset(fault, 'x', sizeof fault);
+    assert_int_equal(passo_ladder_init(&ladder, rule, turns, fault, sizeof fault), PASSO_ERR_RANGE);
+    assert_non_null(memchr(fault, 0, sizeof fault));
+    if (!strstr(fault, words))
+        fail_msg("'%s' does not say '%s'", fault, words);
+    char brief[8] = "";
+    assert_int_equal(passo_ladder_init(&ladder, rule, turns, brief, sizeof brief), PASSO_ERR_RANGE);
+    assert_int_equal(brief[7], 0);
+    assert_int_equal(passo_ladder_init(&ladder, rule, turns, NULL, 64), PASSO_ERR_RANGE);
+    fault[0] = 'x';
+    assert_int_equal(passo_ladder_init(&ladder, rule, turns, fault, 0), PASSO_ERR_RANGE);
+    assert_int_equal(fault[0], 'x');
+}
+
+#define REFUSED(change, words)                                                                     \
+    do {                                                                                           \
+        struct passo_rule rule = good();                                                           \
+        change;                                                                                    \
+        expect_refused(&rule, 1, words);                                                           \
+    } while (0)
+
+static void the_default_is_taken_once_it_has_a_target(void **unused)
+{
+    (void)unused;
+    char fault[64] = "x";
+    struct passo_rule rule = good();
+    assert_int_equal(passo_ladder_init(&ladder, &rule, PASSO_TURNS_MAX, fault, sizeof fault), 0);
+    assert_string_equal(fault, "");
+    assert_null(passo_ladder_advice(&ladder));
+    rule = passo_rule_default();
+    expect_refused(&rule, 1, "`target`");
+}
+
+static void default_values_are_the_tables_first(void **unused)
+{
+    (void)unused;
+    const struct passo_rule rule = passo_rule_default();
+    assert_int_equal(rule.start_permille, 600);
+    assert_int_equal(rule.steps, PASSO_STEPS_BPM);
+    assert_int_equal(rule.step_mbpm, 4000);
+    assert_int_equal(rule.raise_clean, 2);
+    assert_int_equal(rule.raise_of, 0);
+    assert_int_equal(rule.drop, PASSO_DROP_RUNGS);
+    assert_int_equal(rule.drop_rungs, 1);
+    assert_int_equal(rule.drop_misses, 2);
+    assert_false(rule.drop_here);
+    assert_int_equal(rule.miss, PASSO_MISS_AGAIN);
+    assert_int_equal(rule.lifts, 1);
+    assert_int_equal(rule.lift[0], 1);
+    assert_int_equal(rule.turn, PASSO_TURN_EVERY_RUNG);
+    assert_int_equal(rule.anchor_permille, 0);
+    assert_int_equal(rule.over_passes, 0);
+    assert_int_equal(rule.close_clean, 0);
+    assert_int_equal(rule.finish_passes, 1);
+    assert_int_equal(rule.plateau_drops, 2);
+    assert_int_equal(rule.tired_misses, 3);
+    assert_int_equal(rule.tired_of, 5);
+    assert_int_equal(rule.stop_ms, 1200000);
+    assert_int_equal(rule.stop_passes, 0);
+    assert_int_equal(rule.stop_misses, 0);
+    assert_int_equal(rule.unmarked, PASSO_UNMARKED_HOLD);
+    assert_int_equal(rule.rest_permille, 1000);
+    assert_int_equal(rule.rest_least_ms, 6000);
+    assert_int_equal(rule.rest_most_ms, 60000);
+    assert_false(rule.cold);
+}
+
+static void start_and_target_are_checked(void **unused)
+{
+    (void)unused;
+    REFUSED(rule.target_mbpm = 4999, "`target`: 4.999 bpm");
+    REFUSED(rule.target_mbpm = 1000001, "`target`: 1000.001 bpm");
+    REFUSED(rule.target_mbpm = -1, "`target`: -0.001 bpm");
+    REFUSED(rule.start_mbpm = 4000, "`start`: 4 bpm");
+    REFUSED(rule.start_mbpm = INT32_MIN, "`start`");
+    REFUSED(rule.start_mbpm = 100001, "`start` is 100.001, above the target 100");
+    REFUSED(rule.start_permille = 0, "`start`");
+    REFUSED(rule.start_permille = 1001, "`start`: a share of 100.1 %");
+    REFUSED(rule.start_permille = INT32_MAX, "`start`");
+}
+
+static void steps_are_checked(void **unused)
+{
+    (void)unused;
+    REFUSED(rule.step_mbpm = 0, "`steps = 0 bpm`");
+    REFUSED(rule.step_mbpm = 10, "more than 1024 rungs from 60 to 100 bpm");
+    REFUSED((rule.steps = PASSO_STEPS_PERCENT, rule.step_permille = 0), "`steps`");
+    REFUSED((rule.steps = PASSO_STEPS_PERCENT, rule.step_permille = 1001), "`steps`");
+    REFUSED((rule.steps = PASSO_STEPS_PERCENT, rule.step_permille = 1, rule.start_mbpm = 5000,
+             rule.target_mbpm = 1000000),
+            "more than 1024 rungs from 5 to 1000 bpm");
+    REFUSED((rule.steps = PASSO_STEPS_POINTS, rule.step_permille = -5), "`steps`");
+    REFUSED((rule.steps = PASSO_STEPS_REST, rule.step_permille = 0), "`steps`");
+    REFUSED((rule.steps = PASSO_STEPS_RUNGS, rule.step_rungs = 1), "`steps = 1 rungs`");
+    REFUSED((rule.steps = PASSO_STEPS_RUNGS, rule.step_rungs = 1025), "`steps = 1025 rungs`");
+    REFUSED(rule.steps = PASSO_STEPS_COUNT, "`steps`");
+}
+
+static void a_list_is_checked(void **unused)
+{
+    (void)unused;
+    struct passo_rule rule = good();
+    rule.steps = PASSO_STEPS_LIST;
+    rule.target_mbpm = 0;
+    expect_refused(&rule, 1, "a list of 0 tempos");
+    rule.list_count = PASSO_RUNGS_MAX + 1;
+    expect_refused(&rule, 1, "a list of 1025 tempos");
+    rule.list_count = 2;
+    rule.list_mbpm[0] = 80000;
+    rule.list_mbpm[1] = 80000;
+    expect_refused(&rule, 1, "80 comes after 80");
+    rule.list_mbpm[1] = 1200000;
+    expect_refused(&rule, 1, "1200 bpm is outside");
+    rule.list_mbpm[1] = 90500;
+    rule.target_mbpm = 100000;
+    expect_refused(&rule, 1, "`target` is 100, but the list of `steps` ends at 90.5");
+    rule.target_mbpm = 90500;
+    rule.start_mbpm = 60000;
+    expect_refused(&rule, 1, "`start` is 60, but the list of `steps` begins at 80");
+    rule.start_mbpm = 80000;
+    assert_int_equal(passo_ladder_init(&ladder, &rule, 1, NULL, 0), PASSO_OK);
+}
+
+static void the_other_parts_are_checked(void **unused)
+{
+    (void)unused;
+    REFUSED(rule.raise_clean = 0, "`raise = 0 clean`");
+    REFUSED((rule.raise_clean = 5, rule.raise_of = 4), "`raise = 5 clean of 4`");
+    REFUSED((rule.raise_clean = 5, rule.raise_of = 33), "`raise = 5 clean of 33`");
+    REFUSED(rule.drop_rungs = 0, "`drop = 0 rungs`");
+    REFUSED(rule.drop_misses = 0, "`drop` after 0 misses");
+    REFUSED(rule.drop = PASSO_DROP_COUNT, "`drop`");
+    REFUSED(rule.miss = PASSO_MISS_COUNT, "`miss`");
+    REFUSED(rule.lifts = 0, "`lift` has 0 moves");
+    REFUSED(rule.lifts = 9, "`lift` has 9 moves");
+    REFUSED(rule.lifts = 2, "`lift`: a move by 0 rungs");
+    REFUSED(rule.turn = PASSO_TURN_COUNT, "`turn`");
+    REFUSED(rule.anchor_permille = -1, "`anchor`");
+    REFUSED(rule.anchor_permille = 10, "`anchor`: 1 % of the target");
+    REFUSED((rule.over_passes = 1, rule.over_permille = 20000), "`over`: 2000 %");
+    REFUSED((rule.over_passes = 1, rule.over_permille = 0), "`over`");
+    REFUSED(rule.tired_misses = 6, "`tired = 6 misses of 5`");
+    REFUSED(rule.tired_of = 0, "`tired = 3 misses of 0`");
+    REFUSED(rule.tired_of = 33, "`tired = 3 misses of 33`");
+    REFUSED(rule.stop_ms = -1, "`stop`");
+    REFUSED(rule.unmarked = PASSO_UNMARKED_COUNT, "`unmarked`");
+    REFUSED(rule.rest_permille = -1, "`rest`");
+    REFUSED(rule.rest_fixed_ms = -1, "`rest`");
+    REFUSED(rule.rest_permille = 100001, "`rest`");
+    REFUSED(rule.rest_fixed_ms = 3600001, "`rest`");
+    REFUSED(rule.rest_least_ms = -1, "`rest`");
+    REFUSED(rule.rest_least_ms = 3600001, "`rest`");
+    REFUSED(rule.rest_most_ms = -1, "`rest`");
+    REFUSED(rule.rest_most_ms = 3600001, "`rest`");
+    REFUSED(rule.rest_most_ms = 5999, "at least 6 s is more than at most 5.999 s");
+    const struct passo_rule rule = good();
+    expect_refused(&rule, 0, "0 turns");
+    expect_refused(&rule, PASSO_TURNS_MAX + 1, "65 turns");
+}
+
+#define TAKEN(change)                                                                              \
+    do {                                                                                           \
+        struct passo_rule rule = good();                                                           \
+        change;                                                                                    \
+        assert_int_equal(passo_ladder_init(&ladder, &rule, 1, NULL, 0), PASSO_OK);                 \
+    } while (0)
+
+static void values_at_the_edge_are_taken(void **unused)
+{
+    (void)unused;
+    TAKEN((rule.step_mbpm = 1, rule.start_mbpm = 98900));
+    TAKEN((rule.raise_clean = 32, rule.raise_of = 32));
+    TAKEN((rule.lifts = 8, memset(rule.lift, 1, sizeof rule.lift)));
+    TAKEN((rule.tired_misses = 32, rule.tired_of = 32));
+    TAKEN((rule.tired_misses = 0, rule.tired_of = 0));
+    TAKEN((rule.rest_permille = 0, rule.rest_fixed_ms = 3600000));
+    TAKEN(rule.rest_permille = 100000);
+    TAKEN((rule.rest_least_ms = 0, rule.rest_most_ms = 0));
+    TAKEN((rule.rest_least_ms = 3600000, rule.rest_most_ms = 3600000));
+    TAKEN((rule.target_mbpm = 1000000, rule.step_mbpm = 40000));
+    TAKEN((rule.target_mbpm = 5000, rule.start_mbpm = 5000));
+    TAKEN((rule.drop = PASSO_DROP_HOLD, rule.drop_misses = 0, rule.drop_rungs = 0));
+    TAKEN((rule.drop = PASSO_DROP_TO_START, rule.drop_rungs = 0));
+}
+
+static const char *advice(const struct passo_rule *rule, size_t turns)
+{
+    char fault[256];
+    if (passo_ladder_init(&ladder, rule, turns, fault, sizeof fault))
+        fail_msg("rule refused: %s", fault);
+    const char *text = passo_ladder_advice(&ladder);
+    return text ? text : "";
+}
+
+static void advice_first_turn_never_drops_on_misses_in_a_row(void **unused)
+{
+    (void)unused;
+    struct passo_rule rule = good();
+    rule.miss = PASSO_MISS_FIRST_TURN;
+    assert_non_null(strstr(advice(&rule, 2), "`after 2 misses here`"));
+    rule.drop_here = true;
+    assert_string_equal(advice(&rule, 2), "");
+    rule.drop_here = false;
+    rule.drop_misses = 1;
+    assert_string_equal(advice(&rule, 2), "");
+    rule.drop_misses = 2;
+    rule.drop = PASSO_DROP_HOLD;
+    assert_string_equal(advice(&rule, 2), "");
+}
+
+/* The advice is true: such a ladder does not drop, however often the player misses. */
+static void advice_first_turn_is_true(void **unused)
+{
+    (void)unused;
+    static struct play play;
+    struct passo_rule rule = play_rule(60, 100, 4);
+    rule.raise_clean = 1;
+    rule.miss = PASSO_MISS_FIRST_TURN;
+    play_expect(&play, &rule, 1, "CMMMM", "60 64(M) 64(M) 64(M) 64(M)");
+}
+
+static void advice_lift_that_never_arrives(void **unused)
+{
+    (void)unused;
+    struct passo_rule rule = good();
+    rule.lifts = 2;
+    rule.lift[0] = 1;
+    rule.lift[1] = -1;
+    assert_non_null(strstr(advice(&rule, 1), "`lift`"));
+    rule.lift[0] = 2;
+    assert_string_equal(advice(&rule, 1), "");
+    rule.lift[0] = 10; /* 60, 100: there before it goes back */
+    rule.lift[1] = -10;
+    assert_string_equal(advice(&rule, 1), "");
+    rule.lift[0] = -1; /* held at the bottom, then one up and one back */
+    rule.lift[1] = 1;
+    assert_non_null(strstr(advice(&rule, 1), "`lift`"));
+    rule.start_mbpm = 96000;
+    assert_string_equal(advice(&rule, 1), "");
+}
+
+static void advice_stops_that_come_before_the_drop(void **unused)
+{
+    (void)unused;
+    struct passo_rule rule = good();
+    rule.drop_misses = 3;
+    assert_non_null(strstr(advice(&rule, 1), "`tired` ends the climb"));
+    rule.tired_misses = 0;
+    assert_string_equal(advice(&rule, 1), "");
+    rule.stop_misses = 3;
+    assert_non_null(strstr(advice(&rule, 1), "`stop` ends the climb"));
+    rule.stop_misses = 4;
+    assert_string_equal(advice(&rule, 1), "");
+}
+
+static void advice_fewer_passes_than_a_rung_needs(void **unused)
+{
+    (void)unused;
+    struct passo_rule rule = good();
+    rule.stop_passes = 5;
+    assert_string_equal(advice(&rule, 2), "");
+    assert_non_null(strstr(advice(&rule, 3), "fewer passes")); /* 2 clean in each of 3 turns */
+    rule.turn = PASSO_TURN_EVERY_PASS;
+    assert_string_equal(advice(&rule, 5), "");
+    assert_non_null(strstr(advice(&rule, 6), "fewer passes"));
+    rule.turn = PASSO_TURN_WHOLE_CLIMB;
+    assert_string_equal(advice(&rule, 6), "");
+}
+
+static void advice_anchor_and_over_on_the_wrong_side(void **unused)
+{
+    (void)unused;
+    struct passo_rule rule = good();
+    rule.anchor_permille = 1010;
+    assert_non_null(strstr(advice(&rule, 1), "`anchor`"));
+    rule.anchor_permille = 600;
+    rule.over_passes = 1;
+    rule.over_permille = 1000;
+    assert_non_null(strstr(advice(&rule, 1), "`over`"));
+    rule.over_permille = 1050;
+    assert_string_equal(advice(&rule, 1), "");
+}
+
+static const char *mark_name(int value)
+{
+    return passo_mark_name((enum passo_mark)value);
+}
+
+static const char *part_name(int value)
+{
+    return passo_part_name((enum passo_part)value);
+}
+
+static const char *move_name(int value)
+{
+    return passo_move_name((enum passo_move)value);
+}
+
+static const char *outcome_name(int value)
+{
+    return passo_outcome_name((enum passo_outcome)value);
+}
+
+static void expect_unique(const char *(*name)(int), int count)
+{
+    for (int i = 0; i < count; i++)
+        for (int k = 0; k < i; k++)
+            assert_string_not_equal(name(i), name(k));
+    assert_string_equal(name(count), "");
+    assert_string_equal(name(-1), "");
+}
+
+static void names_are_unique(void **unused)
+{
+    (void)unused;
+    expect_unique(mark_name, PASSO_MARK_COUNT);
+    expect_unique(part_name, PASSO_PART_COUNT);
+    expect_unique(move_name, PASSO_MOVE_COUNT);
+    expect_unique(outcome_name, PASSO_OUTCOME_COUNT);
+    assert_string_equal(passo_move_name(PASSO_MOVE_NONE), "");
+    assert_string_equal(passo_mark_name(PASSO_MARK_NONE), "unmarked");
+    assert_string_equal(passo_part_name(PASSO_PART_CONTEXT), "context");
+    assert_string_equal(passo_move_name(PASSO_MOVE_RAISED), "raised");
+    assert_string_equal(passo_outcome_name(PASSO_OUTCOME_WON), "won");
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_default_is_taken_once_it_has_a_target),
+        cmocka_unit_test(default_values_are_the_tables_first),
+        cmocka_unit_test(start_and_target_are_checked),
+        cmocka_unit_test(steps_are_checked),
+        cmocka_unit_test(a_list_is_checked),
+        cmocka_unit_test(the_other_parts_are_checked),
+        cmocka_unit_test(values_at_the_edge_are_taken),
+        cmocka_unit_test(advice_first_turn_never_drops_on_misses_in_a_row),
+        cmocka_unit_test(advice_first_turn_is_true),
+        cmocka_unit_test(advice_lift_that_never_arrives),
+        cmocka_unit_test(advice_stops_that_come_before_the_drop),
+        cmocka_unit_test(advice_fewer_passes_than_a_rung_needs),
+        cmocka_unit_test(advice_anchor_and_over_on_the_wrong_side),
+        cmocka_unit_test(names_are_unique),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
