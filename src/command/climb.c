@@ -4,8 +4,7 @@
 
 enum { TAKES = PASSO_TAKES_SETUP | PASSO_TAKES_RUN | PASSO_TAKES_CLIMB | PASSO_TAKES_FILE };
 
-enum passo_exit passo_command_climb(const struct passo_program_command *self, int argc,
-                                    char **argv)
+enum passo_exit passo_command_climb(const struct passo_program_command *self, int argc, char **argv)
 {
     struct passo_options options;
     struct passo_stage stage;

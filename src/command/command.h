@@ -26,10 +26,8 @@ enum passo_exit passo_command_climb(const struct passo_program_command *self, in
                                     char **argv);
 enum passo_exit passo_command_pulse(const struct passo_program_command *self, int argc,
                                     char **argv);
-enum passo_exit passo_command_demo(const struct passo_program_command *self, int argc,
-                                   char **argv);
-enum passo_exit passo_command_plan(const struct passo_program_command *self, int argc,
-                                   char **argv);
+enum passo_exit passo_command_demo(const struct passo_program_command *self, int argc, char **argv);
+enum passo_exit passo_command_plan(const struct passo_program_command *self, int argc, char **argv);
 enum passo_exit passo_command_devices(const struct passo_program_command *self, int argc,
                                       char **argv);
 

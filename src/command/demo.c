@@ -36,8 +36,10 @@ enum passo_exit passo_command_demo(const struct passo_program_command *self, int
         if (passo_find("passages", passage, path))
             passo_lines_add_file(&options.lines, path, &options.faults);
         else
-            passo_fault(&options.faults, "the passage of the demo, %s, was not found: is passo "
-                                         "installed whole?", passage);
+            passo_fault(&options.faults,
+                        "the passage of the demo, %s, was not found: is passo "
+                        "installed whole?",
+                        passage);
         ended = play(&options);
     }
     passo_options_deinit(&options);

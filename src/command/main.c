@@ -10,7 +10,8 @@
 
 const struct passo_program_command passo_commands[] = {
     {"climb", "[FILE|NAME]", "work a hard passage up to its tempo",
-     "Plays the pulse of a passage, pass by pass: count-in, passage, landing, rest. Mark each pass\n"
+     "Plays the pulse of a passage, pass by pass: count-in, passage, landing, rest. Mark each "
+     "pass\n"
      "clean or missed by a key or a pedal, and the tempo climbs from the start to the target by\n"
      "the rules that you choose. With no file at all: passo climb --target 96",
      passo_command_climb},
@@ -23,8 +24,8 @@ const struct passo_program_command passo_commands[] = {
     {"demo", "", "a climb with a simulated player; any key takes over",
      "A climb of an invented march with a simulated player. Any key takes over.",
      passo_command_demo},
-    {"devices", "", "list the sound devices",
-     "Lists the sound devices, their rates and latencies.", passo_command_devices},
+    {"devices", "", "list the sound devices", "Lists the sound devices, their rates and latencies.",
+     passo_command_devices},
     {NULL, NULL, NULL, NULL, NULL}};
 
 static void print_help(FILE *to)

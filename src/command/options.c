@@ -24,7 +24,8 @@ static const struct run_option run_options[] = {
     {"marks", PASSO_TAKES_CLIMB, "FILE|-",
      "marks from a file: c clean, m miss, . unmarked, v void, u undo"},
     {"simulate", PASSO_TAKES_CLIMB, "", "a simulated player marks the passes"},
-    {"seed", PASSO_TAKES_CLIMB, "N", "what the simulated player does; the same again with the same N"},
+    {"seed", PASSO_TAKES_CLIMB, "N",
+     "what the simulated player does; the same again with the same N"},
     {"csv", PASSO_TAKES_CLIMB, "FILE|-", "write one row a pass"},
     {"force", PASSO_TAKES_CLIMB, "", "write over an existing CSV"},
     {"player", PASSO_TAKES_CLIMB, "NAME", "who plays, for the CSV (initials or a code will do)"},
@@ -83,8 +84,10 @@ static void take(struct passo_options *options, const char *name, const char *va
     const struct {
         const char *name;
         const char **to;
-    } texts[] = {{"marks", &options->marks},   {"csv", &options->csv},
-                 {"device", &options->device}, {"player", &options->player},
+    } texts[] = {{"marks", &options->marks},
+                 {"csv", &options->csv},
+                 {"device", &options->device},
+                 {"player", &options->player},
                  {"tempo", &options->tempo}};
     for (size_t i = 0; i < sizeof switches / sizeof switches[0]; i++) {
         if (strcmp(name, switches[i].name) == 0)

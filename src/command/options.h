@@ -30,7 +30,7 @@ struct passo_options {
     const char *player;
     const char *tempo;
     uint64_t seed;
-    int64_t limit_ms; /* --minutes */
+    int64_t limit_ms;    /* --minutes */
     const char *operand; /* NULL: none */
     struct passo_lines lines;
     struct passo_faults faults;

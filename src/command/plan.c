@@ -34,9 +34,9 @@ static struct times times_of(const struct plan *plan, const struct passo_loop *l
                           .play_ms = passo_instant_ns(played, RATE_HZ) / 1000000,
                           .rest_ms = passo_instant_ns(rest, RATE_HZ) / 1000000};
     for (size_t i = 0; i < timeline->events; i++)
-        times.counts += timeline->event[i].bar == 0 &&
-                        (timeline->event[i].kind == PASSO_EVENT_CLICK ||
-                         timeline->event[i].kind == PASSO_EVENT_SILENT_CLICK);
+        times.counts +=
+            timeline->event[i].bar == 0 && (timeline->event[i].kind == PASSO_EVENT_CLICK ||
+                                            timeline->event[i].kind == PASSO_EVENT_SILENT_CLICK);
     free(timeline);
     return times;
 }
@@ -141,8 +141,8 @@ enum passo_exit passo_command_plan(const struct passo_program_command *self, int
         passo_setup_resolve(&options.lines, true, &plan->setup, &options.faults);
         plan->turns = passo_passage_turns(&plan->setup.passage, plan->turn);
         if (!passo_faults_told(&options.faults) &&
-            passo_ladder_init(&plan->ladder, &plan->setup.rule, plan->turns, fault,
-                              sizeof fault) == PASSO_OK) {
+            passo_ladder_init(&plan->ladder, &plan->setup.rule, plan->turns, fault, sizeof fault) ==
+                PASSO_OK) {
             print_head(plan);
             print_rungs(plan);
             print_turns(plan);

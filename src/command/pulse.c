@@ -20,16 +20,16 @@ static void add_tempo(struct passo_options *options)
     char shown[64];
     int32_t mbpm;
     if (passo_tempo_read(tempo, &mbpm, &beat) != PASSO_OK) {
-        passo_fault(&options->faults, "--tempo %s: a tempo is 5 to 1000 beats a minute, as 96 or "
-                                      "\"dotted quarter = 63.7\"",
+        passo_fault(&options->faults,
+                    "--tempo %s: a tempo is 5 to 1000 beats a minute, as 96 or "
+                    "\"dotted quarter = 63.7\"",
                     passo_text_clean(tempo, shown, sizeof shown));
         tempo = USUAL_TEMPO;
     }
     passo_lines_add_option(&options->lines, "target", tempo, &options->faults);
 }
 
-enum passo_exit passo_command_pulse(const struct passo_program_command *self, int argc,
-                                    char **argv)
+enum passo_exit passo_command_pulse(const struct passo_program_command *self, int argc, char **argv)
 {
     struct passo_options options;
     struct passo_stage stage;

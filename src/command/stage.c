@@ -13,7 +13,8 @@
 
 static const char care[] =
     "A word of care, said once: keep the level low in headphones and rest your ears. Rest as long\n"
-    "as you play. Stop at pain, numbness or a dry, swollen lip, and ask a teacher or a clinician.\n";
+    "as you play. Stop at pain, numbness or a dry, swollen lip, and ask a teacher or a "
+    "clinician.\n";
 
 /* True the first time on this account: leaves a file in the XDG state folder. */
 static bool first_run(void)
@@ -49,10 +50,11 @@ static bool first_run(void)
 static void simulate(struct passo_stage *stage, uint64_t seed)
 {
     int32_t target = stage->setup.rule.target_mbpm;
-    stage->marker = (struct passo_marker){.model = {.t50_mbpm = passo_tempo_share(target, 990),
-                                                    .spread_mbpm = passo_tempo_share(target, 60),
-                                                    .learn_mbpm = passo_tempo_share(target, 8),
-                                                    .ceiling_mbpm = passo_tempo_share(target, 1250)}};
+    stage->marker =
+        (struct passo_marker){.model = {.t50_mbpm = passo_tempo_share(target, 990),
+                                        .spread_mbpm = passo_tempo_share(target, 60),
+                                        .learn_mbpm = passo_tempo_share(target, 8),
+                                        .ceiling_mbpm = passo_tempo_share(target, 1250)}};
     passo_random_seed(&stage->marker.random, seed);
     stage->has_marker = true;
 }
@@ -127,8 +129,9 @@ static void find_sounds(struct passo_stage *stage, struct passo_faults *faults)
         free(names[i]);
     }
     free(names);
-    passo_fault(faults, "--sounds %s: there is no click set of that name; there are: %s, or a folder "
-                        "with a / in its path",
+    passo_fault(faults,
+                "--sounds %s: there is no click set of that name; there are: %s, or a folder "
+                "with a / in its path",
                 passo_text_clean(sounds, shown, sizeof shown), known);
 }
 

@@ -87,7 +87,11 @@ void climb_pause(struct climb *climb)
         rest_resume(climb);
         return;
     }
+    bool rested = climb->phase == PASSO_PHASE_REST || climb->phase == PASSO_PHASE_LEAD;
     break_off(climb);
+    /* A pass was broken off: the pause is rest enough, a breath will do. */
+    if (!rested)
+        climb->rest_sooner = climb->now;
     rest_pause(climb, false);
 }
 
@@ -153,8 +157,8 @@ static void begin_playing(struct climb *climb)
 {
     const struct record *last = climb->records ? &climb->record[climb->records - 1] : NULL;
     if (last && last->open && last->mark == PASSO_MARK_NONE) {
-        passo_words_move(&climb->ladder, climb->passage->beat, &last->decision, climb->move_words,
-                         sizeof climb->move_words);
+        passo_words_move(&climb->ladder, &climb->state, climb->passage->beat, &last->decision,
+                         climb->move_words, sizeof climb->move_words);
         climb_say(climb, PASSO_SAY_MARK, "Pass %u: unmarked.", last->number);
     }
     record_close_windows(climb, climb->pass.start);
@@ -176,8 +180,7 @@ static void step(struct climb *climb)
         else if ((before == PASSO_PHASE_PLAYING || before == PASSO_PHASE_LANDING) &&
                  climb->now >= passo_instant_frame(pass->end))
             climb_end_play(climb, pass->end, false);
-        else if (before == PASSO_PHASE_PLAYING &&
-                 climb->now >= passo_instant_frame(pass->landing))
+        else if (before == PASSO_PHASE_PLAYING && climb->now >= passo_instant_frame(pass->landing))
             climb->phase = PASSO_PHASE_LANDING;
     } while (climb->phase != before);
 }
@@ -264,8 +267,7 @@ static void take_presses(struct climb *climb)
         if (frame > climb->now)
             climb->now = frame;
         step(climb);
-        if (climb->setup->hand_takes_over && climb->marker &&
-            press.command != PASSO_COMMAND_QUIT) {
+        if (climb->setup->hand_takes_over && climb->marker && press.command != PASSO_COMMAND_QUIT) {
             climb->marker = NULL;
             climb_say(climb, PASSO_SAY_NOTICE, "You play now: mark each pass yourself.");
             snprintf(climb->notice_words, sizeof climb->notice_words, "You play now.");
@@ -349,8 +351,8 @@ static void say_start(struct climb *climb)
     char bars[64];
     passo_tempo_write(ladder->rung_mbpm[0], climb->passage->beat, from, sizeof from);
     passo_tempo_write(ladder->rule.target_mbpm, climb->passage->beat, to, sizeof to);
-    climb_say(climb, PASSO_SAY_START, "%s%s %s: from %s to %s in %u rungs.",
-              climb->snapshot.title, climb->snapshot.title[0] ? ", bars" : "Bars",
+    climb_say(climb, PASSO_SAY_START, "%s%s %s: from %s to %s in %u rungs.", climb->snapshot.title,
+              climb->snapshot.title[0] ? ", bars" : "Bars",
               passo_words_bars(climb->passage, &climb->passage->loop[0], bars, sizeof bars), from,
               to, ladder->rungs);
     const char *advice = passo_ladder_advice(ladder);

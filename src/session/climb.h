@@ -27,7 +27,7 @@ struct passo_climb_result {
     int32_t best_mbpm; /* best tempo won, or the start */
     uint32_t passes;   /* played, of every part */
     int64_t elapsed_ns;
-    bool csv_failed;   /* rows could not be written until the end */
+    bool csv_failed;               /* rows could not be written until the end */
     char words[PASSO_WORDS_BYTES]; /* the result as one sentence */
 };
 

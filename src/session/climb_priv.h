@@ -37,7 +37,7 @@ struct record {
     struct passo_plan plan;
     uint32_t number;
     enum passo_mark mark;
-    bool changed;   /* the mark was replaced or undone */
+    bool changed; /* the mark was replaced or undone */
     int32_t miss_bar;
     bool open;      /* its window is open */
     bool reopened;  /* an undo took its mark; the next mark is for it */
@@ -78,14 +78,14 @@ struct climb {
     int64_t rest_from_ns;           /* the climb's clock then */
     struct passo_instant rest_until;
     struct passo_instant rest_ruled; /* how long the rule lets this rest be */
-    int64_t rest_more_ms;     /* by hand */
-    int64_t rest_sooner;      /* frame of the key that cut it short, -1 none */
-    bool told_to_go_on;       /* a rest or pause without end was ended by hand */
+    int64_t rest_more_ms;            /* by hand */
+    int64_t rest_sooner;             /* frame of the key that cut it short, -1 none */
+    bool told_to_go_on;              /* a rest or pause without end was ended by hand */
     bool breathe_sent;
     bool time_told;
-    bool arranged;            /* the next pass is planned: a new mark must replan it */
-    int64_t paused_at;        /* frame, while PAUSED */
-    bool paused_unmarked;     /* for want of marks, not by a key */
+    bool arranged;               /* the next pass is planned: a new mark must replan it */
+    int64_t paused_at;           /* frame, while PAUSED */
+    bool paused_unmarked;        /* for want of marks, not by a key */
     struct passo_instant paused; /* sum of pauses: the climb's clock stood still */
 
     struct passo_instant epoch; /* start of the first count-in */

@@ -61,8 +61,8 @@ void marks_moved(struct climb *climb)
     char words[PASSO_WORDS_BYTES];
     char tempo[PASSO_NAME_MAX + 24];
     struct passo_decision decision = record_replay(climb);
-    passo_words_move(&climb->ladder, climb->passage->beat, &decision, climb->move_words,
-                     sizeof climb->move_words);
+    passo_words_move(&climb->ladder, &climb->state, climb->passage->beat, &decision,
+                     climb->move_words, sizeof climb->move_words);
     climb_say(climb, PASSO_SAY_MOVE, "%s", climb->move_words);
     if (climb->arranged)
         rest_replan(climb);
@@ -83,8 +83,8 @@ static int32_t slip_bar(const struct climb *climb)
     const struct pass *pass = &climb->pass;
     struct passo_tempo tempo = {pass->plan.mbpm, climb->passage->beat};
     struct passo_instant zero = {0, 0};
-    int64_t frame = climb->now -
-                    passo_tempo_frame(zero, climb->passage->beat, tempo, climb->rate_hz);
+    int64_t frame =
+        climb->now - passo_tempo_frame(zero, climb->passage->beat, tempo, climb->rate_hz);
     int32_t bar = INT32_MIN;
     for (size_t i = 0; i < pass->beats; i++) {
         if (!pass->beat[i].played || pass->beat[i].frame >= pass->landing.frame)
@@ -100,8 +100,7 @@ static void break_off(struct climb *climb)
 {
     struct pass *pass = &climb->pass;
     for (size_t i = 0; i < pass->beats; i++) {
-        if (pass->beat[i].beat != 1 || !pass->beat[i].played ||
-            pass->beat[i].frame <= climb->now)
+        if (pass->beat[i].beat != 1 || !pass->beat[i].played || pass->beat[i].frame <= climb->now)
             continue;
         if (passo_player_stop(climb->sounding.player, pass->beat[i].frame) == PASSO_OK)
             pass->end = (struct passo_instant){pass->beat[i].frame, 0};

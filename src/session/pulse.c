@@ -8,7 +8,14 @@
 #include "session/sounding.h"
 #include "text/notation.h"
 
-enum { LEAD_MS = 30, AHEAD_MS = 700, BLOCK_MS = 250, TEMPO_STEP_MBPM = 1000, LEVEL_STEP = 50, WAIT_MS = 10 };
+enum {
+    LEAD_MS = 30,
+    AHEAD_MS = 700,
+    BLOCK_MS = 250,
+    TEMPO_STEP_MBPM = 1000,
+    LEVEL_STEP = 50,
+    WAIT_MS = 10
+};
 
 struct pulse {
     const struct passo_climb_setup *setup;

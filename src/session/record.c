@@ -26,8 +26,8 @@ struct record *record_add(struct climb *climb, enum passo_mark mark, struct pass
                             .changed = pass->changed,
                             .miss_bar = mark == PASSO_MARK_MISS ? pass->miss_bar : INT32_MIN,
                             .open = true};
-    int64_t start_ns = passo_instant_ns(passo_instant_sub(pass->start, climb->epoch),
-                                        climb->rate_hz);
+    int64_t start_ns =
+        passo_instant_ns(passo_instant_sub(pass->start, climb->epoch), climb->rate_hz);
     record.time_ns = climb->wall_epoch_ns + start_ns;
     if (passo_instant_cmp(end, pass->body) > 0)
         record.play_ns = passo_instant_ns(passo_instant_sub(end, pass->body), climb->rate_hz);
@@ -88,8 +88,7 @@ static enum passo_mark mark_of(const struct climb *climb, const struct record *r
 {
     if (!record->decision.assumed)
         return record->mark;
-    return climb->ladder.rule.unmarked == PASSO_UNMARKED_CLEAN ? PASSO_MARK_CLEAN
-                                                               : PASSO_MARK_MISS;
+    return climb->ladder.rule.unmarked == PASSO_UNMARKED_CLEAN ? PASSO_MARK_CLEAN : PASSO_MARK_MISS;
 }
 
 static void write_row(struct climb *climb, struct record *record, const char *session)

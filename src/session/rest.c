@@ -12,7 +12,7 @@ enum {
     BREATHE_CUE_MS = 3000, /* the soft cue comes so long before the count-in */
     CUE_AHEAD_MS = 250,    /* cues are sent to the audio thread so early */
     MORE_MS = 10000,
-    LAST_WORD_MS = 60000   /* time nearly up: told once, when less than this is left */
+    LAST_WORD_MS = 60000 /* time nearly up: told once, when less than this is left */
 };
 
 static struct passo_instant later(struct passo_instant a, struct passo_instant b)
@@ -42,8 +42,8 @@ static void set_rest_until(struct climb *climb)
     length = passo_instant_add(length, passo_instant_from_ms(climb->rest_more_ms, climb->rate_hz));
     climb->rest_until = passo_instant_add(climb->rest_from, length);
     if (climb->rest_sooner >= 0)
-        climb->rest_until = (struct passo_instant){
-            climb->rest_sooner + climb_frames(climb, BREATH_MS), 0};
+        climb->rest_until =
+            (struct passo_instant){climb->rest_sooner + climb_frames(climb, BREATH_MS), 0};
 }
 
 bool rest_is_open(const struct climb *climb)
@@ -69,21 +69,20 @@ static void keep_beats(struct pass *pass, const struct passo_timeline *timeline)
         bool click = event->kind == PASSO_EVENT_CLICK || event->kind == PASSO_EVENT_SILENT_CLICK;
         if (!click || event->click == PASSO_CLICK_SUB)
             continue;
-        pass->beat[pass->beats++] =
-            (struct beat_at){timeline->start.frame + event->frame, event->bar, event->beat,
-                             event->click != PASSO_CLICK_COUNT &&
-                                 event->click != PASSO_CLICK_COUNT_BAR};
+        pass->beat[pass->beats++] = (struct beat_at){
+            timeline->start.frame + event->frame, event->bar, event->beat,
+            event->click != PASSO_CLICK_COUNT && event->click != PASSO_CLICK_COUNT_BAR};
     }
 }
 
 static void hand_over(struct climb *climb)
 {
     struct pass *pass = &climb->pass;
-    struct passo_pass_shape shape = {
-        .passage = climb->passage,
-        .loop = passo_plan_loop(climb->passage, climb->turn, &climb->plan),
-        .pulse = &climb->setup->setup->pulse,
-        .mbpm = climb->plan.mbpm};
+    struct passo_pass_shape shape = {.passage = climb->passage,
+                                     .loop =
+                                         passo_plan_loop(climb->passage, climb->turn, &climb->plan),
+                                     .pulse = &climb->setup->setup->pulse,
+                                     .mbpm = climb->plan.mbpm};
     struct passo_timeline *timeline =
         passo_timeline_build(&shape, ++climb->ids, climb->rest_until, climb->rate_hz);
     struct passo_timeline copy = *timeline;
@@ -255,7 +254,7 @@ void rest_pause(struct climb *climb, bool unmarked)
     climb->phase = PASSO_PHASE_PAUSED;
     climb_say(climb, PASSO_SAY_PAUSE, "%s",
               unmarked ? "Paused: three passes without a mark. A mark or p goes on."
-                                : "Paused. p goes on.");
+                       : "Paused. p goes on.");
     /* A script has nobody who could press a key: the pause goes on at once. */
     if (climb->marker)
         rest_resume(climb);
@@ -267,6 +266,10 @@ void rest_resume(struct climb *climb)
     climb->paused = passo_instant_add(climb->paused, pause);
     climb->rest_from = passo_instant_add(climb->rest_from, pause);
     climb->rest_until = passo_instant_add(climb->rest_until, pause);
+    if (climb->rest_sooner >= 0) {
+        climb->rest_sooner += pause.frame;
+        set_rest_until(climb);
+    }
     climb->phase = PASSO_PHASE_REST;
     climb->told_to_go_on = true;
     if (!climb->marker)
@@ -282,7 +285,8 @@ void rest_sooner(struct climb *climb)
     if (climb->phase != PASSO_PHASE_REST || climb->plan.part == PASSO_PART_DONE)
         return;
     climb->told_to_go_on = true;
-    if (climb->pass.handed && climb->rest_until.frame - climb->now <= climb_frames(climb, BREATH_MS))
+    if (climb->pass.handed &&
+        climb->rest_until.frame - climb->now <= climb_frames(climb, BREATH_MS))
         return;
     take_back(climb);
     climb->rest_sooner = climb->now;
@@ -298,8 +302,8 @@ void rest_longer(struct climb *climb)
         return;
     take_back(climb);
     climb->rest_more_ms += MORE_MS;
-    climb->rest_until = passo_instant_add(climb->rest_until,
-                                          passo_instant_from_ms(MORE_MS, climb->rate_hz));
+    climb->rest_until =
+        passo_instant_add(climb->rest_until, passo_instant_from_ms(MORE_MS, climb->rate_hz));
     climb->breathe_sent = false;
     if (playable(climb))
         hand_over(climb);

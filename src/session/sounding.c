@@ -44,8 +44,8 @@ static void say_lost(struct passo_sounding *sounding, const char *why)
 {
     sounding->lost = true;
     sounding->retry_ns = monotonic_ns() + RETRY_S * INT64_C(1000000000);
-    snprintf(sounding->notice, sizeof sounding->notice,
-             "No sound: %s. Silent till it is back.", why);
+    snprintf(sounding->notice, sizeof sounding->notice, "No sound: %s. Silent till it is back.",
+             why);
 }
 
 enum passo_error passo_sounding_open(struct passo_sounding *sounding,
@@ -179,8 +179,8 @@ bool passo_sounding_return(struct passo_sounding *sounding, int64_t *out_from,
     return new_rate;
 }
 
-struct passo_instant passo_sounding_convert(struct passo_instant at, int64_t from,
-                                            uint32_t from_hz, uint32_t to_hz)
+struct passo_instant passo_sounding_convert(struct passo_instant at, int64_t from, uint32_t from_hz,
+                                            uint32_t to_hz)
 {
     __extension__ typedef __int128 wide;
     at.frame -= from;

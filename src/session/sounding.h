@@ -31,9 +31,10 @@ enum passo_sounding_change {
 /* Opens `wanted`, or the silent clock with a notice if that fails, and starts to drive a new
  * player. out_fault: one sentence when the click set cannot be loaded (PASSO_ERR_FILE, _SYNTAX,
  * _RANGE) or not even the silent clock starts (PASSO_ERR_DEVICE). */
-PASSO_MUST_CHECK enum passo_error
-passo_sounding_open(struct passo_sounding *sounding, const struct passo_output_ops *wanted,
-                    const char *device, const char *sounds, char *out_fault, size_t fault_bytes);
+PASSO_MUST_CHECK enum passo_error passo_sounding_open(struct passo_sounding *sounding,
+                                                      const struct passo_output_ops *wanted,
+                                                      const char *device, const char *sounds,
+                                                      char *out_fault, size_t fault_bytes);
 /* Stops and frees all; a zeroed struct is fine. */
 void passo_sounding_close(struct passo_sounding *sounding);
 uint32_t passo_sounding_rate_hz(const struct passo_sounding *sounding);
@@ -50,7 +51,7 @@ enum passo_sounding_change passo_sounding_watch(struct passo_sounding *sounding)
 bool passo_sounding_return(struct passo_sounding *sounding, int64_t *out_from,
                            uint32_t *out_from_hz);
 /* An instant of the old count in the new one. */
-struct passo_instant passo_sounding_convert(struct passo_instant at, int64_t from,
-                                            uint32_t from_hz, uint32_t to_hz);
+struct passo_instant passo_sounding_convert(struct passo_instant at, int64_t from, uint32_t from_hz,
+                                            uint32_t to_hz);
 
 #endif

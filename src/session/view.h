@@ -12,13 +12,13 @@
 
 /* Where the climb is at this moment, as heard. */
 enum passo_phase {
-    PASSO_PHASE_LEAD,     /* the first moments, before the first count-in; or a new breath */
+    PASSO_PHASE_LEAD, /* the first moments, before the first count-in; or a new breath */
     PASSO_PHASE_COUNT_IN,
     PASSO_PHASE_PLAYING,
     PASSO_PHASE_LANDING,
     PASSO_PHASE_REST,
     PASSO_PHASE_PAUSED,
-    PASSO_PHASE_OVER,     /* the last rest is done; the climb has ended */
+    PASSO_PHASE_OVER, /* the last rest is done; the climb has ended */
     PASSO_PHASE_COUNT
 };
 
@@ -58,28 +58,28 @@ struct passo_curve_point {
 
 /* What a view draws. Texts are clean (no control characters), UTF-8. */
 struct passo_snapshot {
-    bool steady;     /* `passo pulse`: no ladder, no marks, no rest */
+    bool steady; /* `passo pulse`: no ladder, no marks, no rest */
     enum passo_phase phase;
     char title[PASSO_TEXT_MAX];
     char piece[PASSO_TEXT_MAX];
     /* the pass that sounds, or the one to come while resting or paused */
-    uint32_t pass;              /* from 1 */
+    uint32_t pass; /* from 1 */
     enum passo_part part;
     int32_t mbpm;
-    struct passo_ratio beat;    /* the beat unit */
+    struct passo_ratio beat;        /* the beat unit */
     char beat_name[PASSO_NAME_MAX]; /* "dotted quarter" */
     char what[PASSO_WORDS_BYTES];   /* "bars 33-36 · octave down" */
     /* in words */
-    char next[2 * PASSO_WORDS_BYTES];   /* what comes next and what to do now */
-    char move[PASSO_WORDS_BYTES];   /* the last move and why; "" before the first */
-    char count[PASSO_WORDS_BYTES];  /* "1 of 2 clean in a row" */
-    char notice[PASSO_WORDS_BYTES]; /* a lasting notice (no sound device ...); "" none */
+    char next[2 * PASSO_WORDS_BYTES]; /* what comes next and what to do now */
+    char move[PASSO_WORDS_BYTES];     /* the last move and why; "" before the first */
+    char count[PASSO_WORDS_BYTES];    /* "1 of 2 clean in a row" */
+    char notice[PASSO_WORDS_BYTES];   /* a lasting notice (no sound device ...); "" none */
     /* the beat that is heard now */
     uint64_t beat_serial; /* grows with every beat heard */
     int32_t bar;          /* 0 in the count-in */
     uint8_t beat_of_bar;  /* from 1 */
     uint8_t beats_of_bar;
-    uint8_t click;        /* enum passo_click */
+    uint8_t click; /* enum passo_click */
     /* the mark of the pass whose window is open */
     enum passo_mark mark;
     /* the ladder; immutable while the climb runs. NULL when steady */
@@ -95,7 +95,7 @@ struct passo_snapshot {
     int64_t played_ms;
     int64_t rested_ms;
     int64_t elapsed_ms;
-    int64_t rest_left_ms; /* in REST; -1: the rest goes on until a key */
+    int64_t rest_left_ms;   /* in REST; -1: the rest goes on until a key */
     int32_t level_permille; /* output level, 0 to 1000 */
     bool sounding;          /* false: silent by choice or for want of a device */
     enum passo_outcome outcome;
@@ -103,10 +103,10 @@ struct passo_snapshot {
 
 /* A line for views that write lines; screens pass over it. */
 enum passo_say {
-    PASSO_SAY_START,  /* the passage and the ladder */
-    PASSO_SAY_PASS,   /* a count-in begins: what is played */
-    PASSO_SAY_MARK,   /* a mark was taken */
-    PASSO_SAY_MOVE,   /* what it did, and what comes next */
+    PASSO_SAY_START, /* the passage and the ladder */
+    PASSO_SAY_PASS,  /* a count-in begins: what is played */
+    PASSO_SAY_MARK,  /* a mark was taken */
+    PASSO_SAY_MOVE,  /* what it did, and what comes next */
     PASSO_SAY_PAUSE,
     PASSO_SAY_NOTICE, /* sound lost, sound back, marks ran out ... */
     PASSO_SAY_END,    /* the result */

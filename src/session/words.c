@@ -85,9 +85,9 @@ const char *passo_words_what(const struct passo_passage *passage, const struct p
                              const struct passo_plan *plan, char *out, size_t bytes)
 {
     static const char *const parts[PASSO_PART_COUNT] = {
-        [PASSO_PART_COLD] = "first try, cold",    [PASSO_PART_ANCHOR] = "slow anchor",
-        [PASSO_PART_OVER] = "past the target",    [PASSO_PART_CLOSE] = "to close",
-        [PASSO_PART_CONTEXT] = "in context",      [PASSO_PART_EASY] = "one easy pass",
+        [PASSO_PART_COLD] = "first try, cold", [PASSO_PART_ANCHOR] = "slow anchor",
+        [PASSO_PART_OVER] = "past the target", [PASSO_PART_CLOSE] = "to close",
+        [PASSO_PART_CONTEXT] = "in context",   [PASSO_PART_EASY] = "one easy pass",
     };
     const struct passo_loop *loop = passo_plan_loop(passage, turns, plan);
     char bars[64];
@@ -114,12 +114,14 @@ static void rule_words(const struct passo_ladder *ladder, char *out, size_t byte
         snprintf(out, bytes, "%d clean in a row", rule->raise_clean);
 }
 
-const char *passo_words_move(const struct passo_ladder *ladder, struct passo_ratio beat,
+const char *passo_words_move(const struct passo_ladder *ladder,
+                             const struct passo_ladder_state *state, struct passo_ratio beat,
                              const struct passo_decision *decision, char *out, size_t bytes)
 {
     char tempo[PASSO_NAME_MAX + 24];
     char rule[40];
-    passo_tempo_write(decision->to_mbpm, beat, tempo, sizeof tempo);
+    /* The rung, also while an anchor pass at its own tempo comes between. */
+    passo_tempo_write(ladder->rung_mbpm[state->rung], beat, tempo, sizeof tempo);
     rule_words(ladder, rule, sizeof rule);
     switch (decision->reason) {
     case PASSO_REASON_NONE:
@@ -149,7 +151,9 @@ const char *passo_words_move(const struct passo_ladder *ladder, struct passo_rat
     case PASSO_REASON_DROP:
         snprintf(out, bytes, "Down to %s: %d %s%s.", tempo, ladder->rule.drop_misses,
                  ladder->rule.drop_misses == 1 ? "miss" : "misses",
-                 ladder->rule.drop_here ? " here" : ladder->rule.drop_misses > 1 ? " in a row" : "");
+                 ladder->rule.drop_here         ? " here"
+                 : ladder->rule.drop_misses > 1 ? " in a row"
+                                                : "");
         break;
     case PASSO_REASON_DROP_AT_BOTTOM:
         snprintf(out, bytes, "Stays at %s, the lowest rung.", tempo);
@@ -209,8 +213,8 @@ uint8_t passo_cleans_now(const struct passo_ladder *ladder, const struct passo_l
 {
     if (!ladder->rule.raise_of)
         return state->cleans;
-    uint32_t marks = state->window_marks < ladder->rule.raise_of ? state->window_marks
-                                                                 : ladder->rule.raise_of;
+    uint32_t marks =
+        state->window_marks < ladder->rule.raise_of ? state->window_marks : ladder->rule.raise_of;
     uint32_t mask = marks >= 32 ? UINT32_MAX : (UINT32_C(1) << marks) - 1;
     return (uint8_t)__builtin_popcount(state->window & mask);
 }
@@ -246,9 +250,8 @@ const char *passo_words_result(const struct passo_ladder *ladder,
         [PASSO_OUTCOME_QUIT] = "Finished by the player",
     };
     char best[PASSO_NAME_MAX + 24];
-    const char *end = marks_ran_out && state->outcome == PASSO_OUTCOME_QUIT
-                          ? "The marks ran out"
-                          : ends[state->outcome];
+    const char *end = marks_ran_out && state->outcome == PASSO_OUTCOME_QUIT ? "The marks ran out"
+                                                                            : ends[state->outcome];
     passo_tempo_write(passo_ladder_best_mbpm(ladder, state), beat, best, sizeof best);
     if (state->outcome == PASSO_OUTCOME_WON)
         snprintf(out, bytes, "%s: %s after %u passes.", end, best, passes);

@@ -20,14 +20,14 @@ const struct passo_variant *passo_plan_variant(const struct passo_passage *passa
 const char *passo_words_what(const struct passo_passage *passage, const struct passo_turn *turns,
                              const struct passo_plan *plan, char *out, size_t bytes);
 /* "Raised to quarter = 92: 2 clean in a row." */
-const char *passo_words_move(const struct passo_ladder *ladder, struct passo_ratio beat,
+const char *passo_words_move(const struct passo_ladder *ladder,
+                             const struct passo_ladder_state *state, struct passo_ratio beat,
                              const struct passo_decision *decision, char *out, size_t bytes);
 /* "1 of 2 clean in a row", "2 of 3 clean (last 4 count)". */
 const char *passo_words_count(const struct passo_ladder *ladder,
                               const struct passo_ladder_state *state, char *out, size_t bytes);
 /* Clean passes that count now toward the raise rule, and how many it needs. */
-uint8_t passo_cleans_now(const struct passo_ladder *ladder,
-                         const struct passo_ladder_state *state);
+uint8_t passo_cleans_now(const struct passo_ladder *ladder, const struct passo_ladder_state *state);
 /* The climb's result: "Won: quarter = 132 after 20 passes." */
 const char *passo_words_result(const struct passo_ladder *ladder,
                                const struct passo_ladder_state *state, struct passo_ratio beat,

@@ -100,8 +100,8 @@ static void append_seconds(struct passo_csv *csv, int64_t ns, const char *end)
 {
     char number[40];
     int64_t ms = (ns + 500000) / 1000000;
-    int length = snprintf(number, sizeof number, "%" PRId64 ".%03" PRId64 "%s", ms / 1000,
-                          ms % 1000, end);
+    int length =
+        snprintf(number, sizeof number, "%" PRId64 ".%03" PRId64 "%s", ms / 1000, ms % 1000, end);
     append(csv, number, (size_t)length);
 }
 
@@ -139,9 +139,10 @@ enum passo_error passo_csv_open(const char *path, bool force, struct passo_csv *
     }
     if (fd < 0) {
         bool exists = errno == EEXIST;
-        snprintf(out_fault, fault_bytes, exists ? "%s exists already: choose another name, or add "
-                                                  "--force to write over it"
-                                                : "%s cannot be written: %s",
+        snprintf(out_fault, fault_bytes,
+                 exists ? "%s exists already: choose another name, or add "
+                          "--force to write over it"
+                        : "%s cannot be written: %s",
                  path, strerror(errno));
         return exists ? PASSO_ERR_EXISTS : PASSO_ERR_FILE;
     }

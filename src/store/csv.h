@@ -11,15 +11,15 @@ struct passo_csv; /* opaque: an open CSV */
 /* One row. Texts may be anything: they are quoted, and a cell that a spreadsheet would run as a
  * formula is made harmless by a leading apostrophe. */
 struct passo_csv_row {
-    int64_t time_ns;      /* CLOCK_REALTIME of the first count-in of this pass */
+    int64_t time_ns; /* CLOCK_REALTIME of the first count-in of this pass */
     const char *player;
     const char *session;
     const char *passage;
     const char *piece;
-    uint32_t pass;        /* from 1 */
+    uint32_t pass; /* from 1 */
     enum passo_part part;
     const char *loop;
-    const char *bars;     /* "33-36" */
+    const char *bars; /* "33-36" */
     const char *variant;
     const char *beat_unit; /* "dotted quarter" */
     int32_t tempo_mbpm;

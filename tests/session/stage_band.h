@@ -51,6 +51,7 @@ struct band {
     struct band_row row[BAND_ROWS];
     size_t rows;
     struct passo_climb_result result;
+    const struct passo_output_ops *output; /* NULL: simulated, no sound */
 };
 
 static void band_draw(struct passo_view *view, const struct passo_snapshot *snapshot)
@@ -160,7 +161,7 @@ static inline void band_play(struct band *band, const char *const *options, cons
     assert_int_equal(faults.faults, 0);
     band->view.ops = &band_ops;
     struct passo_climb_setup run = {.setup = setup,
-                                    .output = &passo_output_simulated,
+                                    .output = band->output ? band->output : &passo_output_simulated,
                                     .view = &band->view,
                                     .marker = marks ? &marker : NULL,
                                     .player = ""};
@@ -205,6 +206,7 @@ static inline void band_expect_tempi(const struct band *band, size_t count, cons
     } while (0)
 
 /* To the tenth of a second. */
-#define BAND_CLOCK(actual, expected) assert_true((actual) - (expected) < 0.05 && (expected) - (actual) < 0.05)
+#define BAND_CLOCK(actual, expected)                                                               \
+    assert_true((actual) - (expected) < 0.05 && (expected) - (actual) < 0.05)
 
 #endif

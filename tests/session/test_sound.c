@@ -1,0 +1,192 @@
+/* The sound of a whole climb, frame by frame: every click, tick and cue is predicted here from the
+ * rules of the design, and the tape of the real conductor and player must hold just that and
+ * silence. Nothing sounds in a pass but the pulse; cues sound only in rests. */
+#include "stage_band.h"
+
+#include "sound/kit.h"
+
+enum { RATE_HZ = 48000, TAPE_FRAMES = 160 * RATE_HZ, BLOCK = 480 };
+static const float level = 0.25f; /* 50 % of a fader that goes with the square */
+
+/* An output of simulated time that keeps what it renders. */
+struct tape {
+    struct passo_output output;
+    struct passo_player *player;
+    float *frame;
+    int64_t frames;
+};
+
+static struct tape tape;
+
+static int64_t frame_ns(int64_t frame)
+{
+    return (frame * 1000000000 + RATE_HZ - 1) / RATE_HZ;
+}
+
+static enum passo_error tape_open(const struct passo_output_ask *ask, struct passo_output **out,
+                                  char *out_fault, size_t fault_bytes)
+{
+    (void)ask, (void)out_fault, (void)fault_bytes;
+    *out = &tape.output;
+    return PASSO_OK;
+}
+
+static enum passo_error tape_start(struct passo_output *output, struct passo_player *player)
+{
+    (void)output;
+    tape.player = player;
+    return PASSO_OK;
+}
+
+static void tape_stop(struct passo_output *output)
+{
+    (void)output;
+}
+
+static uint32_t tape_rate(const struct passo_output *output)
+{
+    (void)output;
+    return RATE_HZ;
+}
+
+static int64_t tape_now(const struct passo_output *output)
+{
+    (void)output;
+    return frame_ns(tape.frames);
+}
+
+static bool tape_alive(struct passo_output *output)
+{
+    (void)output;
+    return true;
+}
+
+static void tape_advance(struct passo_output *output, int64_t until_ns)
+{
+    (void)output;
+    int64_t until = until_ns * RATE_HZ / 1000000000;
+    while (tape.frames < until) {
+        int64_t count = until - tape.frames < BLOCK ? until - tape.frames : BLOCK;
+        assert_true(tape.frames + count <= TAPE_FRAMES);
+        passo_player_render(tape.player, tape.frame + tape.frames, (size_t)count,
+                            frame_ns(tape.frames));
+        tape.frames += count;
+    }
+}
+
+static const struct passo_output_ops tape_ops = {.name = "tape",
+                                                 .open = tape_open,
+                                                 .start = tape_start,
+                                                 .stop = tape_stop,
+                                                 .close = tape_stop,
+                                                 .rate_hz = tape_rate,
+                                                 .now_ns = tape_now,
+                                                 .alive = tape_alive,
+                                                 .advance = tape_advance};
+
+static void tape_begin(void)
+{
+    tape.output.ops = &tape_ops;
+    tape.frame = calloc(TAPE_FRAMES, sizeof *tape.frame);
+    tape.frames = 0;
+}
+
+/* What the tape should hold. */
+static float *expected;
+static struct passo_kit kit;
+
+static void lay(const struct passo_sample *sample, int64_t at)
+{
+    for (size_t i = 0; i < sample->frames; i++)
+        expected[at + (int64_t)i] += level * sample->frame[i];
+}
+
+static void expect_tape(void)
+{
+    int64_t wrong = 0;
+    int64_t first = -1;
+    for (int64_t i = 0; i < tape.frames; i++) {
+        float off = tape.frame[i] - expected[i];
+        if (off > 1e-5f || off < -1e-5f) {
+            wrong++;
+            if (first < 0)
+                first = i;
+        }
+    }
+    if (wrong)
+        print_error("%lld frames differ, the first at %.4f s: %g, not %g\n", (long long)wrong,
+                    (double)first / RATE_HZ, (double)tape.frame[first], (double)expected[first]);
+    assert_int_equal(wrong, 0);
+}
+
+/* One pass of `beats` beats in 4/4 from its count-in on; returns the end of its landing. */
+static int64_t lay_pass(int64_t start, int tempo, int beats)
+{
+    int64_t beat = RATE_HZ * 60 / tempo; /* whole frames at the tempi used here */
+    lay(&kit.click[PASSO_CLICK_COUNT_BAR], start);
+    for (int i = 1; i < 4; i++)
+        lay(&kit.click[PASSO_CLICK_COUNT], start + i * beat);
+    for (int i = 0; i <= beats; i++)
+        lay(&kit.click[i % 4 ? PASSO_CLICK_BEAT : PASSO_CLICK_BAR], start + (4 + i) * beat);
+    return start + (4 + beats + 1) * beat;
+}
+
+static int64_t lay_rest(int64_t end, int tempo, int beats, enum passo_cue cue, bool last,
+                        enum passo_cue before)
+{
+    int64_t rest = (int64_t)(beats + 1) * RATE_HZ * 60 / tempo;
+    if (rest < 6 * RATE_HZ)
+        rest = 6 * RATE_HZ;
+    lay(&kit.cue[PASSO_CUE_TICK], end + RATE_HZ * 60 / 1000);
+    if (cue != PASSO_CUE_COUNT)
+        lay(&kit.cue[cue], end + RATE_HZ * 450 / 1000);
+    if (!last)
+        lay(&kit.cue[before], end + rest - 3 * RATE_HZ);
+    return end + rest;
+}
+
+static void every_frame_of_a_climb(void **state)
+{
+    (void)state;
+    static const char *const options[] = {
+        "bars",          "5-5",   "target",  "120",  "steps",
+        "60 80 100 120", "raise", "1 clean", "drop", "1 rung after 2 misses",
+        "context",       "2",     "stop",    "none", "tired",
+        "none",          NULL};
+    static const struct {
+        int tempo;
+        enum passo_cue cue;
+    } course[] = {{60, PASSO_CUE_RAISED},   {80, PASSO_CUE_RAISED}, {100, PASSO_CUE_AGAIN},
+                  {100, PASSO_CUE_DROPPED}, {80, PASSO_CUE_RAISED}, {100, PASSO_CUE_RAISED},
+                  {120, PASSO_CUE_WON}};
+    enum { PASSES = sizeof course / sizeof course[0] };
+    struct band *band = band_new();
+    expected = calloc(TAPE_FRAMES, sizeof *expected);
+    passo_kit_init(&kit, PASSO_TIMBRE_RIM, RATE_HZ);
+    int64_t at = RATE_HZ * 30 / 1000;
+    for (int i = 0; i < PASSES; i++) {
+        bool won = i == PASSES - 1;
+        at = lay_pass(at, course[i].tempo, 4);
+        at = lay_rest(at, course[i].tempo, 4, course[i].cue, false,
+                      won ? PASSO_CUE_CONTEXT : PASSO_CUE_BREATHE);
+    }
+    at = lay_pass(at, 120, 4 * 5); /* two bars before, two after */
+    lay_rest(at, 120, 20, PASSO_CUE_COUNT, true, PASSO_CUE_COUNT);
+    tape_begin();
+    band->output = &tape_ops;
+    band_play(band, options, "ccmmcccc");
+    BAND_EXPECT(band, 60, 80, 100, 100, 80, 100, 120, 120);
+    expect_tape();
+    passo_kit_deinit(&kit);
+    free(expected);
+    free(tape.frame);
+    band_free(band);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(every_frame_of_a_climb),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
