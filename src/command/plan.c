@@ -1,6 +1,7 @@
 /* `passo plan`: what a climb would be, in figures; no sound. */
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 #include "command/options.h"
 #include "session/words.h"
 #include "text/notation.h"
@@ -50,8 +51,8 @@ static void print_head(const struct plan *plan)
     char to[PASSO_NAME_MAX + 24];
     if (passage->title[0])
         printf("%s%s%s\n", passage->title, passage->piece[0] ? " · " : "", passage->piece);
-    printf("Bars %s in %s, from %s to %s in %u rungs.\n",
-           passo_words_bars(passage, &passage->loop[0], bars, sizeof bars),
+    passo_words_bars(passage, &passage->loop[0], bars, sizeof bars);
+    printf("%s %s in %s, from %s to %s in %u rungs.\n", strchr(bars, '-') ? "Bars" : "Bar", bars,
            passo_meter_write(&passage->meter, meter, sizeof meter),
            passo_tempo_write(plan->ladder.rung_mbpm[0], passage->beat, from, sizeof from),
            passo_tempo_write(plan->ladder.rule.target_mbpm, passage->beat, to, sizeof to),

@@ -11,10 +11,10 @@
 #include "text/notation.h"
 #include "view/views.h"
 
-static const char care[] =
-    "A word of care, said once: keep the level low in headphones and rest your ears. Rest as long\n"
-    "as you play. Stop at pain, numbness or a dry, swollen lip, and ask a teacher or a "
-    "clinician.\n";
+static const char care[] = "A word of care, said once: keep the level low in headphones\n"
+                           "and rest your ears. Rest as long as you play. Stop at pain,\n"
+                           "numbness or a dry, swollen lip, and ask a teacher or a\n"
+                           "clinician.\n";
 
 /* True the first time on this account: leaves a file in the XDG state folder. */
 static bool first_run(void)

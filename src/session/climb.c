@@ -45,6 +45,18 @@ void climb_set_level(struct climb *climb)
         return;
 }
 
+/* Lost or late frames are told once a pass, in its rest. */
+static void tell_late(struct climb *climb)
+{
+    if (climb->late == 0)
+        return;
+    snprintf(climb->notice_words, sizeof climb->notice_words,
+             "The sound was late %u %s in pass %zu.", climb->late,
+             climb->late == 1 ? "time" : "times", climb->records);
+    climb_say(climb, PASSO_SAY_NOTICE, "%s", climb->notice_words);
+    climb->late = 0;
+}
+
 void climb_end_play(struct climb *climb, struct passo_instant end, bool broken_off)
 {
     enum passo_mark mark = climb->pass.mark;
@@ -66,6 +78,7 @@ void climb_end_play(struct climb *climb, struct passo_instant end, bool broken_o
         marks_moved(climb);
     if (!broken_off)
         marks_from_marker(climb);
+    tell_late(climb);
     climb->arranged = true;
     rest_arrange(climb);
 }
@@ -149,7 +162,7 @@ static void take_notices(struct climb *climb)
         else if (climb->notice.kind == PASSO_NOTICE_BEAT && ours)
             snapshot_beat(climb, &climb->notice);
         else if (climb->notice.kind == PASSO_NOTICE_LATE)
-            climb_say(climb, PASSO_SAY_NOTICE, "The sound device lost some frames.");
+            climb->late++;
     }
 }
 
@@ -351,10 +364,10 @@ static void say_start(struct climb *climb)
     char bars[64];
     passo_tempo_write(ladder->rung_mbpm[0], climb->passage->beat, from, sizeof from);
     passo_tempo_write(ladder->rule.target_mbpm, climb->passage->beat, to, sizeof to);
-    climb_say(climb, PASSO_SAY_START, "%s%s %s: from %s to %s in %u rungs.", climb->snapshot.title,
-              climb->snapshot.title[0] ? ", bars" : "Bars",
-              passo_words_bars(climb->passage, &climb->passage->loop[0], bars, sizeof bars), from,
-              to, ladder->rungs);
+    passo_words_bars(climb->passage, &climb->passage->loop[0], bars, sizeof bars);
+    climb_say(climb, PASSO_SAY_START, "%s%s%s %s: from %s to %s in %u rungs.",
+              climb->snapshot.title, climb->snapshot.title[0] ? ", " : "",
+              strchr(bars, '-') ? "bars" : "bar", bars, from, to, ladder->rungs);
     const char *advice = passo_ladder_advice(ladder);
     if (advice)
         climb_say(climb, PASSO_SAY_NOTICE, "%s", advice);

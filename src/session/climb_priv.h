@@ -98,6 +98,7 @@ struct climb {
     size_t events;
     int64_t played_ns;
     int64_t rested_ns;
+    uint32_t late; /* frames were lost or late so often since it was last told */
     bool csv_failed;
     bool marks_ran_out;
 

@@ -173,7 +173,6 @@ static void begin(struct pulse *pulse)
 static void run(struct pulse *pulse, int64_t limit_ms)
 {
     struct passo_view *view = pulse->setup->view;
-    struct passo_output *output = pulse->sounding.output;
     while (!pulse->ended) {
         int64_t now = passo_sounding_now(&pulse->sounding);
         uint32_t rate_hz = passo_sounding_rate_hz(&pulse->sounding);
@@ -189,7 +188,7 @@ static void run(struct pulse *pulse, int64_t limit_ms)
         view->ops->draw(view, &pulse->snapshot);
         if (limit_ms > 0 && pulse->snapshot.elapsed_ms >= limit_ms)
             break;
-        output = pulse->sounding.output;
+        struct passo_output *output = pulse->sounding.output;
         if (output->ops->advance)
             output->ops->advance(output, output->ops->now_ns(output) + WAIT_MS * INT64_C(1000000));
         else

@@ -125,7 +125,7 @@ static void write_row(struct climb *climb, struct record *record, const char *se
     bool failed = passo_csv_write(climb->setup->csv, &row) != PASSO_OK;
     if (failed && !climb->csv_failed)
         climb_say(climb, PASSO_SAY_NOTICE,
-                  "The CSV cannot be written just now; its rows wait in memory.");
+                  "The CSV cannot be written: its rows wait. Is the disk full?");
     climb->csv_failed = failed;
     record->written = true;
     record->corrected = false;

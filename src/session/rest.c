@@ -130,19 +130,15 @@ static bool same_pass(const struct passo_plan *a, const struct passo_plan *b)
            a->as_written == b->as_written && a->rest_ms == b->rest_ms;
 }
 
-/* Takes back the pass that was handed over; one that sounds already is stopped. */
+/* Takes back the pass that was handed over. One word does for a pass that waits and for one that
+ * sounds already: whether the audio side has begun it cannot be known here. */
 static void take_back(struct climb *climb)
 {
     struct pass *pass = &climb->pass;
-    enum passo_error error;
     if (!pass->handed)
         return;
-    if (pass->begun || passo_player_rendered(climb->sounding.player) > pass->start.frame)
-        error = passo_player_stop(climb->sounding.player, 0);
-    else
-        error = passo_player_withdraw(climb->sounding.player);
     /* A ring with no room for one word in a second of silence means that no output runs. */
-    PASSO_BUG_ON(error != PASSO_OK);
+    PASSO_BUG_ON(passo_player_stop(climb->sounding.player, 0) != PASSO_OK);
     pass->handed = false;
     pass->begun = false;
 }

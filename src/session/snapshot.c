@@ -84,6 +84,17 @@ static void fill_curve(struct climb *climb)
     }
 }
 
+/* One lasting notice: the gravest. */
+static void fill_notice(struct climb *climb)
+{
+    const char *notice = climb->notice_words;
+    if (climb->csv_failed)
+        notice = "The CSV cannot be written: its rows wait. Is the disk full?";
+    else if (climb->sounding.notice[0])
+        notice = climb->sounding.notice;
+    snprintf(climb->snapshot.notice, sizeof climb->snapshot.notice, "%s", notice);
+}
+
 void snapshot_fill(struct climb *climb)
 {
     struct passo_snapshot *to = &climb->snapshot;
@@ -117,8 +128,7 @@ void snapshot_fill(struct climb *climb)
     passo_words_what(climb->passage, climb->turn, &plan, to->what, sizeof to->what);
     passo_words_count(&climb->ladder, &climb->state, to->count, sizeof to->count);
     memcpy(to->move, climb->move_words, sizeof to->move);
-    memcpy(to->notice, climb->sounding.notice[0] ? climb->sounding.notice : climb->notice_words,
-           sizeof to->notice);
+    fill_notice(climb);
     fill_curve(climb);
     fill_next(climb);
 }

@@ -183,10 +183,55 @@ static void every_frame_of_a_climb(void **state)
     band_free(band);
 }
 
+/* A mark late in the count-in that changes what comes next: the count-in stops within the fade,
+ * tick and cue sound, and after two seconds a new count-in begins at the new tempo. */
+static void a_late_mark_stops_the_count_in(void **state)
+{
+    (void)state;
+    static const char *const options[] = {"bars",          "1",     "target",  "120",  "steps",
+                                          "60 80 100 120", "raise", "1 clean", "stop", "none",
+                                          "tired",         "none",  NULL};
+    enum { FADE_FRAMES = BLOCK + RATE_HZ * 6 / 1000 };
+    struct band *band = band_new();
+    expected = calloc(TAPE_FRAMES, sizeof *expected);
+    passo_kit_init(&kit, PASSO_TIMBRE_RIM, RATE_HZ);
+    int64_t end = lay_pass(RATE_HZ * 30 / 1000, 60, 4);
+    int64_t count_in = end + 6 * RATE_HZ;
+    lay(&kit.cue[PASSO_CUE_BREATHE], count_in - 3 * RATE_HZ);
+    lay(&kit.click[PASSO_CLICK_COUNT_BAR], count_in);
+    lay(&kit.click[PASSO_CLICK_COUNT], count_in + RATE_HZ);
+    lay(&kit.click[PASSO_CLICK_COUNT], count_in + 2 * RATE_HZ);
+    int64_t press = count_in + 2 * RATE_HZ + RATE_HZ / 200; /* in the middle of a click */
+    lay(&kit.cue[PASSO_CUE_TICK], press + RATE_HZ * 60 / 1000);
+    lay(&kit.cue[PASSO_CUE_RAISED], press + RATE_HZ * 450 / 1000);
+    int64_t last = lay_pass(press + 2 * RATE_HZ, 80, 4);
+    tape_begin();
+    band->output = &tape_ops;
+    band_add(band, (double)press / RATE_HZ, PASSO_COMMAND_CLEAN, ' ');
+    band_add(band, (double)(last + RATE_HZ) / RATE_HZ, PASSO_COMMAND_QUIT, 'q');
+    band_play(band, options, NULL);
+    BAND_EXPECT(band, 60, 80);
+    /* The click that sounded fades; it never rises over what it would have been. */
+    for (int64_t i = press; i < press + FADE_FRAMES; i++) {
+        assert_true(tape.frame[i] <= 0.2f && tape.frame[i] >= -0.2f);
+        tape.frame[i] = expected[i] = 0;
+    }
+    for (size_t i = 0; i < kit.click[PASSO_CLICK_COUNT].frames; i++) {
+        if (press - RATE_HZ / 200 + (int64_t)i >= press + FADE_FRAMES)
+            expected[press - RATE_HZ / 200 + (int64_t)i] = 0;
+    }
+    expect_tape();
+    passo_kit_deinit(&kit);
+    free(expected);
+    free(tape.frame);
+    band_free(band);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_frame_of_a_climb),
+        cmocka_unit_test(a_late_mark_stops_the_count_in),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
