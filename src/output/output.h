@@ -23,8 +23,8 @@ struct passo_output_ops {
                              char *out_fault, size_t fault_bytes);
     /* Begins to drive the player (whose kit has this output's rate). Errors: PASSO_ERR_DEVICE. */
     enum passo_error (*start)(struct passo_output *output, struct passo_player *player);
-    /* Stops driving; what sounds fades first. After it no thread of the output touches the player.
-     * Idempotent. */
+    /* Stops driving; what sounds fades first. After it no thread of the output touches the player,
+     * whose pass and commands stay as they are: another output may go on with it. Idempotent. */
     void (*stop)(struct passo_output *output);
     /* stop, then free. NULL is fine. */
     void (*close)(struct passo_output *output);
@@ -32,7 +32,7 @@ struct passo_output_ops {
     /* The clock in which notices' heard_ns are given. */
     int64_t (*now_ns)(const struct passo_output *output);
     /* False once the device is gone (unplugged, its server killed, or its callback silent for
-     * over 1.5 s). */
+     * over 1.5 s; 4 s while it wakes up). Call it about every 250 ms or oftener while running. */
     bool (*alive)(struct passo_output *output);
     /* Simulated time only, else NULL: moves the clock to `until_ns`, rendering on the way. */
     void (*advance)(struct passo_output *output, int64_t until_ns);

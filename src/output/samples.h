@@ -11,8 +11,8 @@
 /* Loads the click sounds of the folder `folder` into the kit: files named bar, group, beat, sub,
  * count-bar, count with any extension libsndfile reads (bar.wav, beat.flac ...). `bar` and `beat`
  * must be there; a missing group is beat, a missing sub is beat at -10 dB, missing count sounds
- * are bar and beat. Leading silence (under -60 dB) is cut, so that the onset sits on the frame.
- * On failure the kit is unchanged and out_fault holds one sentence with the file.
+ * are bar and beat. Leading silence (under -60 dB of full scale) is cut, so that the onset sits on
+ * the frame. On failure the kit is unchanged and out_fault holds one sentence with the file.
  * Errors: PASSO_ERR_FILE, PASSO_ERR_SYNTAX (not audio), PASSO_ERR_RANGE (empty, silent). */
 PASSO_MUST_CHECK enum passo_error passo_samples_load(struct passo_kit *kit, const char *folder,
                                                      char *out_fault, size_t fault_bytes);

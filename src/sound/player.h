@@ -50,27 +50,32 @@ struct passo_player *passo_player_create(struct passo_kit *kit, size_t ring_slot
 void passo_player_destroy(struct passo_player *player);
 uint32_t passo_player_rate_hz(const struct passo_player *player);
 /* Replaces the kit by one at another rate, when a device came back with it. The frame count starts
- * again at 0; timelines still held are dropped. Thread: control, when no output renders. */
+ * again at 0; timelines still held, cues and notices not yet read are dropped; the level stays.
+ * Thread: control, when no output renders. */
 void passo_player_rekit(struct passo_player *player, struct passo_kit *kit);
 
 /* --- control side; PASSO_ERR_FULL when the ring is full, and then nothing was done --- */
 
 /* Hands a timeline over, to begin at its start frame behind those handed over before (up to 4 may
  * wait), or at once if that frame has passed: the rest goes on until then. The player owns it
- * until it hands it back. */
+ * until it hands it back; on failure it stays the caller's. Its rate is the player's. At most 16
+ * are out at a time, those whose ENDED or STOPPED was not read yet among them. */
 PASSO_MUST_CHECK enum passo_error passo_player_play(struct passo_player *player,
                                                     struct passo_timeline *timeline);
 /* Drops every timeline that waits and has not begun; those that have begun go on. */
 PASSO_MUST_CHECK enum passo_error passo_player_withdraw(struct passo_player *player);
-/* Ends the timeline that plays at frame `at` (a past frame: at once) and drops those that wait.
- * Sounding voices fade in 5 ms: no click. Nothing playing: only the waiting ones go. */
+/* Ends the timeline that plays at frame `at` (a past frame: at once), before the events of that
+ * frame, and drops those that wait when this is read. Sounding voices fade in 5 ms: no click.
+ * Nothing playing: only the waiting ones go. Of two stops of one timeline the earlier frame holds;
+ * one that ends before `at` ends as usual. */
 PASSO_MUST_CHECK enum passo_error passo_player_stop(struct passo_player *player, int64_t at);
 /* Sounds a cue at frame `at` (a past frame: at once). Up to 16 cues may wait. */
 PASSO_MUST_CHECK enum passo_error passo_player_cue(struct passo_player *player,
                                                    enum passo_cue cue, int64_t at);
 /* Drops cues that wait and have not begun. */
 PASSO_MUST_CHECK enum passo_error passo_player_hush(struct passo_player *player);
-/* Output level as linear gain, 0 to 1, reached without a step (10 ms). */
+/* Output level as linear gain, 0 to 1 (anything else is held to that), reached without a step
+ * (10 ms), at once while nothing sounds. A new player's is 1. */
 PASSO_MUST_CHECK enum passo_error passo_player_level(struct passo_player *player, float gain);
 /* The oldest notice; false if there is none. */
 bool passo_player_notice(struct passo_player *player, struct passo_notice *out_notice);
@@ -78,8 +83,8 @@ bool passo_player_notice(struct passo_player *player, struct passo_notice *out_n
 void passo_player_reclaim(struct passo_player *player);
 /* Frames rendered so far. Thread: any. */
 int64_t passo_player_rendered(const struct passo_player *player);
-/* The frame that is heard at now_ns, by the last block's stamp (design: the ear's time). May be
- * negative before anything was rendered. Thread: any. */
+/* The frame that is heard at now_ns, by the last block's stamp (design: the ear's time); -1 before
+ * anything was rendered. A frame's own time, as told by a notice, leads back to it. Thread: any. */
 int64_t passo_player_heard_frame(const struct passo_player *player, int64_t now_ns);
 /* The same the other way: when `frame` is heard. Thread: any. */
 int64_t passo_player_heard_ns(const struct passo_player *player, int64_t frame);

@@ -17,7 +17,7 @@
 #include <stddef.h>
 
 /* Marks what may be called on the audio thread: no allocation, lock, system call or unbounded
- * loop. clang checks it where it can (nonblocking); tests trap the rest. */
+ * loop. tests/sound/test_realtime.c traps what breaks it. */
 #define PASSO_REALTIME
 
 struct passo_ring {
