@@ -16,7 +16,7 @@
 #include <string.h>
 #include <time.h>
 
-#define LATENCY_S        0.03 /* asked of the device at least: low, and safe on a busy machine */
+#define LATENCY_S        0.05 /* asked of the device at least: low, and safe on a busy machine */
 #define OPEN_TIMEOUT_MS  4000
 #define CLOSE_TIMEOUT_MS 1500
 #define FADE_WAIT_MS     100

@@ -1,6 +1,6 @@
 /* The conductor's own state, shared by the files of this room: climb.c (the loop and the phases),
  * rest.c (what comes next and when), marks.c (presses, marks, undo), record.c (passes played, their
- * rows), snapshot.c (what a view draws). All on the main thread. */
+ * rows), snapshot.c (what a view draws), recover.c (the device). All on the main thread. */
 #ifndef PASSO_SESSION_CLIMB_PRIV_H
 #define PASSO_SESSION_CLIMB_PRIV_H
 
@@ -127,6 +127,10 @@ void climb_quit(struct climb *climb);
 void climb_pause(struct climb *climb);
 /* Sends the level to the player. */
 void climb_set_level(struct climb *climb);
+
+/* --- recover.c --- */
+/* Watches the device; falls silent with it and returns with it. */
+void climb_look_after_sound(struct climb *climb);
 
 /* --- rest.c --- */
 /* Plans and hands over the first pass, its count-in lead_ms from now. */

@@ -3,6 +3,7 @@
  * main thread. */
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 #include "session/climb.h"
 #include "session/signals.h"
 #include "session/sounding.h"
@@ -10,12 +11,17 @@
 
 enum {
     LEAD_MS = 30,
-    AHEAD_MS = 700,
+    AHEAD_MS = 700, /* bars are handed over so early */
     BLOCK_MS = 250,
+    BLOCKS = 4,
+    SURE_MS = 100, /* what begins sooner may have begun */
     TEMPO_STEP_MBPM = 1000,
     LEVEL_STEP = 50,
-    WAIT_MS = 10
+    WAIT_MS = 10,
+    LATE_EVERY_MS = 10000
 };
+
+static const char going_words[] = "Up faster, Down slower, q leaves.";
 
 struct pulse {
     const struct passo_climb_setup *setup;
@@ -23,9 +29,15 @@ struct pulse {
     struct passo_snapshot snapshot;
     struct passo_instant next; /* where the next bars begin */
     struct passo_instant begin;
+    struct passo_instant waiting[BLOCKS]; /* starts of the bars handed over and not begun */
+    size_t waits;
+    bool new_tempo; /* what waits has the old one */
     struct passo_notice notice;
     bool has_notice;
     uint64_t ids;
+    int64_t late_told_ms; /* 0: never */
+    char late_words[48];
+    bool paused;
     bool ended;
 };
 
@@ -45,6 +57,7 @@ static void set_tempo(struct pulse *pulse, int32_t mbpm)
     if (mbpm < PASSO_TEMPO_MIN_MBPM || mbpm > PASSO_TEMPO_MAX_MBPM)
         return;
     snapshot->mbpm = mbpm;
+    pulse->new_tempo = true;
     pulse->setup->view->ops->say(pulse->setup->view, PASSO_SAY_PASS,
                                  passo_tempo_write(mbpm, snapshot->beat, tempo, sizeof tempo));
 }
@@ -62,6 +75,26 @@ static struct passo_loop block(const struct pulse *pulse)
     return loop;
 }
 
+/* A new tempo takes the bars back that are sure not to have begun yet. */
+static void take_back(struct pulse *pulse)
+{
+    uint32_t rate_hz = passo_sounding_rate_hz(&pulse->sounding);
+    int64_t rendered = passo_player_rendered(pulse->sounding.player);
+    size_t begun = 0;
+    while (begun < pulse->waits && pulse->waiting[begun].frame <= rendered)
+        begun++;
+    pulse->waits -= begun;
+    memmove(pulse->waiting, pulse->waiting + begun, pulse->waits * sizeof pulse->waiting[0]);
+    if (!pulse->new_tempo || pulse->waits == 0)
+        return;
+    if (pulse->waiting[0].frame - rendered < (int64_t)rate_hz * SURE_MS / 1000 ||
+        passo_player_withdraw(pulse->sounding.player) != PASSO_OK)
+        return;
+    pulse->next = pulse->waiting[0];
+    pulse->waits = 0;
+    pulse->new_tempo = false;
+}
+
 static void hand_over(struct pulse *pulse, int64_t now)
 {
     uint32_t rate_hz = passo_sounding_rate_hz(&pulse->sounding);
@@ -71,7 +104,8 @@ static void hand_over(struct pulse *pulse, int64_t now)
                                      .pulse = &setup->pulse,
                                      .no_count_in = true,
                                      .no_landing = true};
-    while (pulse->next.frame < now + ahead.frame) {
+    take_back(pulse);
+    while (pulse->waits < BLOCKS && pulse->next.frame < now + ahead.frame) {
         struct passo_loop bars_ahead = block(pulse);
         shape.loop = &bars_ahead;
         shape.mbpm = pulse->snapshot.mbpm;
@@ -82,8 +116,20 @@ static void hand_over(struct pulse *pulse, int64_t now)
             free(bars);
             return;
         }
+        pulse->waiting[pulse->waits++] = pulse->next;
         pulse->next = end;
     }
+}
+
+/* Told when it happens, but at most once in ten seconds. */
+static void tell_late(struct pulse *pulse)
+{
+    if (pulse->late_told_ms && pulse->snapshot.elapsed_ms - pulse->late_told_ms < LATE_EVERY_MS)
+        return;
+    pulse->late_told_ms = pulse->snapshot.elapsed_ms;
+    snprintf(pulse->late_words, sizeof pulse->late_words, "The sound was late at %lld s.",
+             (long long)(pulse->snapshot.elapsed_ms / 1000));
+    pulse->setup->view->ops->say(pulse->setup->view, PASSO_SAY_NOTICE, pulse->late_words);
 }
 
 static void take_notices(struct pulse *pulse, int64_t now)
@@ -95,7 +141,11 @@ static void take_notices(struct pulse *pulse, int64_t now)
         if (!pulse->has_notice || pulse->notice.frame > now)
             return;
         pulse->has_notice = false;
+        if (pulse->notice.kind == PASSO_NOTICE_LATE)
+            tell_late(pulse);
         if (pulse->notice.kind != PASSO_NOTICE_BEAT || pulse->notice.click == PASSO_CLICK_SUB)
+            continue;
+        if (pulse->paused)
             continue;
         snapshot->phase = PASSO_PHASE_PLAYING;
         snapshot->beat_serial++;
@@ -106,6 +156,31 @@ static void take_notices(struct pulse *pulse, int64_t now)
     }
 }
 
+/* The next bars begin a moment from now. */
+static void begin_anew(struct pulse *pulse)
+{
+    uint32_t rate_hz = passo_sounding_rate_hz(&pulse->sounding);
+    pulse->next = passo_instant_from_ms(LEAD_MS, rate_hz);
+    pulse->next.frame += passo_player_rendered(pulse->sounding.player);
+    pulse->waits = 0;
+    pulse->new_tempo = false;
+}
+
+static void pause(struct pulse *pulse)
+{
+    struct passo_snapshot *snapshot = &pulse->snapshot;
+    if (pulse->paused)
+        begin_anew(pulse);
+    else if (passo_player_stop(pulse->sounding.player, 0) != PASSO_OK)
+        return;
+    pulse->paused = !pulse->paused;
+    snapshot->phase = pulse->paused ? PASSO_PHASE_PAUSED : PASSO_PHASE_PLAYING;
+    snprintf(snapshot->next, sizeof snapshot->next, "%s",
+             pulse->paused ? "Paused: p goes on, q leaves." : going_words);
+    if (pulse->paused)
+        pulse->setup->view->ops->say(pulse->setup->view, PASSO_SAY_PAUSE, snapshot->next);
+}
+
 static void take_presses(struct pulse *pulse)
 {
     struct passo_view *view = pulse->setup->view;
@@ -114,6 +189,8 @@ static void take_presses(struct pulse *pulse)
     while (view->ops->press(view, output->ops->now_ns(output), &press)) {
         if (press.command == PASSO_COMMAND_QUIT)
             pulse->ended = true;
+        else if (press.command == PASSO_COMMAND_PAUSE)
+            pause(pulse);
         else if (press.command == PASSO_COMMAND_HARDER)
             set_tempo(pulse, pulse->snapshot.mbpm + TEMPO_STEP_MBPM);
         else if (press.command == PASSO_COMMAND_EASIER)
@@ -140,20 +217,21 @@ static void look_after_sound(struct pulse *pulse)
             uint32_t to_hz = passo_sounding_rate_hz(&pulse->sounding);
             pulse->begin = passo_sounding_convert(pulse->begin, from, from_hz, to_hz);
             pulse->next = (struct passo_instant){0, 0};
+            pulse->waits = 0;
             pulse->has_notice = false;
         }
         set_level(pulse, pulse->snapshot.level_permille);
         if (!pulse->sounding.lost)
             view->ops->say(view, PASSO_SAY_NOTICE, "Sound is back.");
     }
-    snprintf(pulse->snapshot.notice, sizeof pulse->snapshot.notice, "%s", pulse->sounding.notice);
+    const char *notice = pulse->sounding.notice[0] ? pulse->sounding.notice : pulse->late_words;
+    snprintf(pulse->snapshot.notice, sizeof pulse->snapshot.notice, "%s", notice);
 }
 
 static void begin(struct pulse *pulse)
 {
     const struct passo_setup *setup = pulse->setup->setup;
     struct passo_snapshot *snapshot = &pulse->snapshot;
-    uint32_t rate_hz = passo_sounding_rate_hz(&pulse->sounding);
     char meter[64];
     snapshot->steady = true;
     snapshot->beat = setup->passage.beat;
@@ -162,11 +240,10 @@ static void begin(struct pulse *pulse)
     passo_text_clean(setup->passage.title, snapshot->title, sizeof snapshot->title);
     passo_meter_write(&setup->passage.meter, meter, sizeof meter);
     snprintf(snapshot->what, sizeof snapshot->what, "A steady pulse in %s", meter);
-    snprintf(snapshot->next, sizeof snapshot->next, "Up faster, Down slower, q leaves.");
+    snprintf(snapshot->next, sizeof snapshot->next, "%s", going_words);
     set_level(pulse, setup->volume_permille);
     set_tempo(pulse, setup->rule.target_mbpm);
-    pulse->next = passo_instant_from_ms(LEAD_MS, rate_hz);
-    pulse->next.frame += passo_player_rendered(pulse->sounding.player);
+    begin_anew(pulse);
     pulse->begin = pulse->next;
 }
 
@@ -181,7 +258,8 @@ static void run(struct pulse *pulse, int64_t limit_ms)
         pulse->snapshot.elapsed_ms = passo_instant_ns(played, rate_hz) / 1000000;
         pulse->snapshot.sounding =
             !pulse->sounding.lost && pulse->setup->output != &passo_output_silent;
-        hand_over(pulse, now);
+        if (!pulse->paused)
+            hand_over(pulse, now);
         take_notices(pulse, now);
         take_presses(pulse);
         look_after_sound(pulse);

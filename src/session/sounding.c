@@ -7,7 +7,8 @@
 #include <time.h>
 #include "output/samples.h"
 
-enum { RETRY_S = 3, RING_SLOTS = 1024 };
+/* Tries get rarer: each probe of the sound libraries costs time, and a little memory in some. */
+enum { RETRY_FIRST_S = 3, RETRY_MOST_S = 30, RING_SLOTS = 1024 };
 static const uint32_t silent_rate_hz = 48000;
 
 static int64_t monotonic_ns(void)
@@ -43,7 +44,8 @@ static struct passo_output *open_silent(uint32_t rate_hz)
 static void say_lost(struct passo_sounding *sounding, const char *why)
 {
     sounding->lost = true;
-    sounding->retry_ns = monotonic_ns() + RETRY_S * INT64_C(1000000000);
+    sounding->retry_s = RETRY_FIRST_S;
+    sounding->retry_ns = monotonic_ns() + sounding->retry_s * INT64_C(1000000000);
     snprintf(sounding->notice, sizeof sounding->notice, "No sound: %s. Silent till it is back.",
              why);
 }
@@ -141,7 +143,8 @@ enum passo_sounding_change passo_sounding_watch(struct passo_sounding *sounding)
     }
     if (sounding->returned || monotonic_ns() < sounding->retry_ns)
         return PASSO_SOUNDING_SAME;
-    sounding->retry_ns = monotonic_ns() + RETRY_S * INT64_C(1000000000);
+    sounding->retry_s = sounding->retry_s * 2 < RETRY_MOST_S ? sounding->retry_s * 2 : RETRY_MOST_S;
+    sounding->retry_ns = monotonic_ns() + sounding->retry_s * INT64_C(1000000000);
     struct passo_output_ask ask = {.device = sounding->device,
                                    .rate_hz = passo_sounding_rate_hz(sounding)};
     if (sounding->wanted->open(&ask, &sounding->returned, fault, sizeof fault) != PASSO_OK)

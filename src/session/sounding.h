@@ -17,6 +17,7 @@ struct passo_sounding {
     const char *sounds; /* borrowed: folder of a click set, "" built in */
     bool lost;          /* silent for want of a device */
     int64_t retry_ns;   /* monotonic time of the next try */
+    int64_t retry_s;    /* the try after it comes so much later, or twice as much */
     int64_t last_frame; /* the clock never goes back */
     char notice[256];   /* why there is no sound; "" if there is or none was wanted */
 };
