@@ -39,6 +39,7 @@ package_of() {
     apt:aubioonset) echo aubio-tools ;;
     apt:parec) echo pulseaudio-utils ;;
     apt:jackd) echo jackd2 ;;
+    apt:jack) echo libjack-jackd2-dev ;;
     apt:alsa-pulse) echo libasound2-plugins ;;
     apt:clang-rt) echo "libclang-rt-$(clang_major)-dev" ;;
     dnf:cc) echo gcc ;;

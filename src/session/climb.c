@@ -13,7 +13,7 @@
 #include "session/words.h"
 #include "text/notation.h"
 
-enum { LEAD_MS = 30, WAIT_MAX_MS = 40 };
+enum { LEAD_MS = 30 };
 
 int64_t climb_frames(const struct climb *climb, int64_t ms)
 {
@@ -198,78 +198,6 @@ static void step(struct climb *climb)
     } while (climb->phase != before);
 }
 
-/* The next frame at which a phase ends or something is due. */
-static int64_t due_frame(const struct climb *climb)
-{
-    const struct pass *pass = &climb->pass;
-    int64_t landing = passo_instant_frame(pass->landing);
-    int64_t end = passo_instant_frame(pass->end);
-    switch (climb->phase) {
-    case PASSO_PHASE_LEAD:
-    case PASSO_PHASE_REST:
-        return rest_due(climb);
-    case PASSO_PHASE_COUNT_IN:
-        return passo_instant_frame(pass->body);
-    case PASSO_PHASE_PLAYING:
-        return landing < end ? landing : end;
-    case PASSO_PHASE_LANDING:
-        return end;
-    case PASSO_PHASE_PAUSED:
-    case PASSO_PHASE_OVER:
-    case PASSO_PHASE_COUNT:
-        break;
-    }
-    return INT64_MAX;
-}
-
-/* The next beat of the pass that sounds, so that the screen shows it when the ear hears it. */
-static int64_t next_beat(const struct climb *climb)
-{
-    const struct pass *pass = &climb->pass;
-    for (size_t i = 0; pass->handed && i < pass->beats; i++) {
-        if (pass->beat[i].frame > climb->now)
-            return pass->beat[i].frame;
-    }
-    return INT64_MAX;
-}
-
-static void wait_simulated(struct climb *climb)
-{
-    struct passo_view *view = climb->setup->view;
-    struct passo_output *output = climb->sounding.output;
-    int64_t due_ns = INT64_MAX;
-    int64_t frame = due_frame(climb);
-    if (frame != INT64_MAX) {
-        __extension__ typedef __int128 wide;
-        if (frame <= climb->now)
-            frame = climb->now + 1;
-        due_ns = (int64_t)(((wide)frame * 1000000000 + climb->rate_hz - 1) / climb->rate_hz);
-    }
-    if (view->ops->due_ns && view->ops->due_ns(view) < due_ns)
-        due_ns = view->ops->due_ns(view);
-    /* Nobody will ever press a key: the climb is over. */
-    if (due_ns == INT64_MAX)
-        climb_quit(climb);
-    else
-        output->ops->advance(output, due_ns);
-}
-
-static void wait_real(struct climb *climb)
-{
-    struct passo_view *view = climb->setup->view;
-    int64_t frame = due_frame(climb);
-    int64_t beat = next_beat(climb);
-    int64_t wait_ns = WAIT_MAX_MS * INT64_C(1000000);
-    if (beat < frame)
-        frame = beat;
-    if (frame != INT64_MAX) {
-        int64_t ns = (frame - climb->now) * 1000000000 / climb->rate_hz;
-        if (ns < wait_ns)
-            wait_ns = ns < 1000000 ? 1000000 : ns;
-    }
-    view->ops->wait(view, wait_ns);
-}
-
 static void take_presses(struct climb *climb)
 {
     struct passo_view *view = climb->setup->view;
@@ -307,9 +235,9 @@ static void run(struct climb *climb)
         if (climb->phase == PASSO_PHASE_OVER)
             break;
         if (simulated)
-            wait_simulated(climb);
+            climb_wait_simulated(climb);
         else
-            wait_real(climb);
+            climb_wait(climb);
     }
     snapshot_fill(climb);
     view->ops->draw(view, &climb->snapshot);

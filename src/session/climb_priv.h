@@ -1,6 +1,7 @@
 /* The conductor's own state, shared by the files of this room: climb.c (the loop and the phases),
  * rest.c (what comes next and when), marks.c (presses, marks, undo), record.c (passes played, their
- * rows), snapshot.c (what a view draws), recover.c (the device). All on the main thread. */
+ * rows), snapshot.c (what a view draws), recover.c (the device),
+ * wait.c (when to wake). All on the main thread. */
 #ifndef PASSO_SESSION_CLIMB_PRIV_H
 #define PASSO_SESSION_CLIMB_PRIV_H
 
@@ -127,6 +128,12 @@ void climb_quit(struct climb *climb);
 void climb_pause(struct climb *climb);
 /* Sends the level to the player. */
 void climb_set_level(struct climb *climb);
+
+/* --- wait.c --- */
+/* Sleeps in the view until something is due, a key is pressed or a signal comes. */
+void climb_wait(struct climb *climb);
+/* Moves simulated time to the next thing that is due; ends the climb if nothing ever will be. */
+void climb_wait_simulated(struct climb *climb);
 
 /* --- recover.c --- */
 /* Watches the device; falls silent with it and returns with it. */

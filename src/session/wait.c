@@ -1,0 +1,77 @@
+/* How long the conductor may sleep: until a phase ends, a cue is due, or the next beat is heard and
+ * is to be seen. Runs on the main thread. */
+#include "climb_priv.h"
+
+enum { WAIT_MAX_MS = 40 };
+
+/* The next frame at which a phase ends or something is due. */
+static int64_t due_frame(const struct climb *climb)
+{
+    const struct pass *pass = &climb->pass;
+    int64_t landing = passo_instant_frame(pass->landing);
+    int64_t end = passo_instant_frame(pass->end);
+    switch (climb->phase) {
+    case PASSO_PHASE_LEAD:
+    case PASSO_PHASE_REST:
+        return rest_due(climb);
+    case PASSO_PHASE_COUNT_IN:
+        return passo_instant_frame(pass->body);
+    case PASSO_PHASE_PLAYING:
+        return landing < end ? landing : end;
+    case PASSO_PHASE_LANDING:
+        return end;
+    case PASSO_PHASE_PAUSED:
+    case PASSO_PHASE_OVER:
+    case PASSO_PHASE_COUNT:
+        break;
+    }
+    return INT64_MAX;
+}
+
+/* The next beat of the pass that sounds, so that the screen shows it when the ear hears it. */
+static int64_t next_beat(const struct climb *climb)
+{
+    const struct pass *pass = &climb->pass;
+    for (size_t i = 0; pass->handed && i < pass->beats; i++) {
+        if (pass->beat[i].frame > climb->now)
+            return pass->beat[i].frame;
+    }
+    return INT64_MAX;
+}
+
+void climb_wait_simulated(struct climb *climb)
+{
+    struct passo_view *view = climb->setup->view;
+    struct passo_output *output = climb->sounding.output;
+    int64_t due_ns = INT64_MAX;
+    int64_t frame = due_frame(climb);
+    if (frame != INT64_MAX) {
+        __extension__ typedef __int128 wide;
+        if (frame <= climb->now)
+            frame = climb->now + 1;
+        due_ns = (int64_t)(((wide)frame * 1000000000 + climb->rate_hz - 1) / climb->rate_hz);
+    }
+    if (view->ops->due_ns && view->ops->due_ns(view) < due_ns)
+        due_ns = view->ops->due_ns(view);
+    /* Nobody will ever press a key: the climb is over. */
+    if (due_ns == INT64_MAX)
+        climb_quit(climb);
+    else
+        output->ops->advance(output, due_ns);
+}
+
+void climb_wait(struct climb *climb)
+{
+    struct passo_view *view = climb->setup->view;
+    int64_t frame = due_frame(climb);
+    int64_t beat = next_beat(climb);
+    int64_t wait_ns = WAIT_MAX_MS * INT64_C(1000000);
+    if (beat < frame)
+        frame = beat;
+    if (frame != INT64_MAX) {
+        int64_t ns = (frame - climb->now) * 1000000000 / climb->rate_hz;
+        if (ns < wait_ns)
+            wait_ns = ns < 1000000 ? 1000000 : ns;
+    }
+    view->ops->wait(view, wait_ns);
+}
