@@ -124,6 +124,14 @@ void climb_quit(struct climb *climb)
     climb->phase = PASSO_PHASE_OVER;
 }
 
+/* The climb's clock begins with the first count-in that is not broken off. */
+static void set_epoch(struct climb *climb, struct passo_instant at)
+{
+    climb->wall_epoch_ns += passo_instant_ns(passo_instant_sub(at, climb->epoch), climb->rate_hz);
+    climb->epoch = at;
+    climb->paused = (struct passo_instant){0, 0};
+}
+
 static void begin_count_in(struct climb *climb, int64_t began)
 {
     struct pass *pass = &climb->pass;
@@ -140,7 +148,7 @@ static void begin_count_in(struct climb *climb, int64_t began)
             pass->beat[i].frame += late;
     }
     if (climb->records == 0)
-        climb->epoch = pass->start;
+        set_epoch(climb, pass->start);
     pass->begun = true;
     climb->phase = PASSO_PHASE_COUNT_IN;
     climb_say(climb, PASSO_SAY_PASS, "Pass %zu: %s · %s", climb->records + 1,

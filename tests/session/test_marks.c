@@ -169,6 +169,24 @@ static void a_pause_voids_the_pass(void **state)
     band_free(band);
 }
 
+/* The first count-in is broken off by a pause: the clock begins with the next one. */
+static void a_pause_before_the_first_pass(void **state)
+{
+    (void)state;
+    static const char *const options[] = {PLAIN_RULE, "bars", "2", NULL};
+    struct band *band = band_new();
+    band_add(band, 1, PASSO_COMMAND_PAUSE, P);
+    band_add(band, 61, PASSO_COMMAND_PAUSE, P);
+    struct lie at = lie_at(63, 80, 2);
+    band_add(band, at.end + 1, PASSO_COMMAND_CLEAN, SPACE);
+    band_add(band, at.end + 3, PASSO_COMMAND_QUIT, 'q');
+    band_play(band, options, NULL);
+    assert_int_equal(band->rows, 1);
+    BAND_CLOCK(band->row[0].elapsed_s, at.end + 3 - 63);
+    BAND_CLOCK(band->row[0].rest_s, 3);
+    band_free(band);
+}
+
 static void undo_goes_back_any_number_of_times(void **state)
 {
     (void)state;
@@ -318,6 +336,7 @@ int main(void)
         cmocka_unit_test(session_11_pedals_go_wrong),
         cmocka_unit_test(a_miss_can_break_off),
         cmocka_unit_test(a_pause_voids_the_pass),
+        cmocka_unit_test(a_pause_before_the_first_pass),
         cmocka_unit_test(undo_goes_back_any_number_of_times),
         cmocka_unit_test(a_script_can_undo),
         cmocka_unit_test(unmarked_can_wait),
