@@ -12,7 +12,7 @@ build=${PASSO_BUILD:-$root/build-tests}
 need cc make cmake pkg-config portaudio-2.0 sndfile samplerate ncursesw inih cmocka gmp tmux sox
 rig=0
 if [ "${CI:-}" = true ] || [ "${PASSO_RIG:-}" = 1 ]; then rig=1; fi
-if [ $rig = 1 ]; then need pulseaudio parec alsa-pulse jackd aubioonset; fi
+if [ $rig = 1 ]; then need pulseaudio parec alsa-pulse jackd jack aubioonset; fi
 if [ "${CI:-}" = true ]; then need clang clang-rt; fi
 
 # build_and_test NAME RIG CMAKE-OPTIONS...
@@ -29,7 +29,7 @@ build_and_test() {
 }
 
 if [ "${CI:-}" = true ]; then
-    export ASAN_OPTIONS=detect_leaks=1 UBSAN_OPTIONS=halt_on_error=1:print_stacktrace=1
+    export UBSAN_OPTIONS=halt_on_error=1:print_stacktrace=1
     export TSAN_OPTIONS=halt_on_error=1
     build_and_test clang-asan OFF -DCMAKE_C_COMPILER=clang -DPASSO_SANITIZE=address,undefined
     build_and_test gcc-tsan OFF -DCMAKE_C_COMPILER=gcc -DPASSO_SANITIZE=thread

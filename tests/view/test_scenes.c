@@ -95,7 +95,7 @@ static void assert_seen(const char *name)
 static void begin(const char *scene, int cols, int rows, const char *environment)
 {
     char none[64];
-    tmux(none, sizeof none, "new-session -d -s scene -x %d -y %d \"env %s %s --show %s\"", cols,
+    tmux(none, sizeof none, "new-session -d -s scene -x %d -y %d \"env %s '%s' --show %s\"", cols,
          rows, environment, own_path, scene);
 }
 
