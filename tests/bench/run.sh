@@ -31,6 +31,7 @@ if [ -n "$missing" ]; then
     exit 1
 fi
 rig_start passo-bench
+probe_lib=$(to_preload "$bin/bench_probe.so")
 missed=0
 
 row() { # what, goal, number, unit, peer, peer's number, limit
@@ -56,7 +57,7 @@ row "the same" "under 10 ms" "$version" ms "sqlite3 --version: $other ms" "$othe
 # --- first click
 first_click() { # more options; median over 9 starts
     PASSO_PROBE_FILE=$home/moment "$bin/bench_launch" first 9 "$home/moment" \
-        env LD_PRELOAD="$bin/bench_probe.so" "$passo" climb --target 96 --plain "$@"
+        env LD_PRELOAD="$probe_lib" "$passo" climb --target 96 --plain "$@"
 }
 spread() { # "MEDIAN BEST WORST"
     echo "$1" | awk 'NF == 3 { printf "best %s, worst %s ms", $2, $3 }'

@@ -30,6 +30,11 @@ rig_clean() {
     fi
 }
 
+# A library to preload, under a path with no blank in it: LD_PRELOAD takes a blank for a border.
+to_preload() { # library
+    cp "$1" "$tmp/" && echo "$tmp/${1##*/}"
+}
+
 note_pid() {
     : >"$tmp/pids/$1"
 }

@@ -29,6 +29,7 @@ if [ -n "$missing" ]; then
     exit 1
 fi
 rig_start passo-rig
+trap_lib=$(to_preload "$bin/rig_trap.so")
 
 ok() {
     echo "ok: $*"
@@ -145,7 +146,7 @@ play_jack() { # name
     rate=48000
     channels=1
     jack_start $rate 512 || return
-    preload="LD_PRELOAD=$bin/rig_trap.so PASSO_TRAP_REPORT=$home/trap"
+    preload="LD_PRELOAD=$trap_lib PASSO_TRAP_REPORT=$home/trap"
     climb --device system &
     player=$!
     note_pid $player
@@ -176,7 +177,7 @@ part_trap() {
     home_make trap
     pulse_start 44100 || return
     mkfifo "$home/keys"
-    timeout --foreground -s KILL 60 env --default-signal=INT LD_PRELOAD="$bin/rig_trap.so" PASSO_TRAP_REPORT="$home/trap" \
+    timeout --foreground -s KILL 60 env --default-signal=INT LD_PRELOAD="$trap_lib" PASSO_TRAP_REPORT="$home/trap" \
         "$passo" climb --start 138 --target 150 --steps "6 bpm" --raise "1 clean" \
         --drop "1 rung after 1 miss" --bars 1 --meter 4/4 --rest "2 s" --finish none \
         --plateau none --tired none --sounds wood --csv "$home/out.csv" --plain \
@@ -217,7 +218,7 @@ press() { # keys
 
 part_trap_plants() {
     for fault in malloc free lock write open sleep; do
-        timeout --foreground -s KILL 10 env LD_PRELOAD="$bin/rig_trap.so" \
+        timeout --foreground -s KILL 10 env LD_PRELOAD="$trap_lib" \
             PASSO_TRAP_REPORT="$home/plant.$fault" PASSO_TRAP_PLANT=$fault "$passo" climb --start 138 --target 138 --bars 1 --meter 4/4 \
             --csv "$home/plant.$fault.csv" --plain >/dev/null 2>&1 </dev/null
         same "trap, $fault planted in the callback" 99 $?
