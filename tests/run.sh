@@ -31,7 +31,8 @@ build_and_test() {
 if [ "${CI:-}" = true ]; then
     export UBSAN_OPTIONS=halt_on_error=1:print_stacktrace=1
     export TSAN_OPTIONS=halt_on_error=1
-    build_and_test clang-asan OFF -DCMAKE_C_COMPILER=clang -DPASSO_SANITIZE=address,undefined
+    build_and_test clang-asan OFF -DCMAKE_C_COMPILER=clang -DPASSO_SANITIZE=address,undefined \
+        -DPASSO_FUZZ=ON
     build_and_test gcc-tsan OFF -DCMAKE_C_COMPILER=gcc -DPASSO_SANITIZE=thread
 fi
 if [ $rig = 1 ]; then
