@@ -51,6 +51,11 @@ package_of() {
     dnf:inih) echo inih-devel ;;
     dnf:cmocka) echo libcmocka-devel ;;
     dnf:gmp) echo gmp-devel ;;
+    dnf:parec) echo pulseaudio-utils ;;
+    dnf:alsa-pulse) echo alsa-plugins-pulseaudio ;;
+    dnf:jackd) echo jack-audio-connection-kit ;;
+    dnf:jack) echo jack-audio-connection-kit-devel ;;
+    dnf:aubioonset) echo aubio ;;
     pacman:cc) echo gcc ;;
     pacman:pkg-config) echo pkgconf ;;
     pacman:portaudio-2.0) echo portaudio ;;
@@ -58,6 +63,10 @@ package_of() {
     pacman:samplerate) echo libsamplerate ;;
     pacman:ncursesw) echo ncurses ;;
     pacman:inih) echo libinih ;;
+    pacman:parec) echo libpulse ;;
+    pacman:alsa-pulse) echo alsa-plugins ;;
+    pacman:jackd | pacman:jack) echo jack2 ;;
+    pacman:aubioonset) echo aubio ;;
     brew:portaudio-2.0) echo portaudio ;;
     brew:sndfile) echo libsndfile ;;
     brew:samplerate) echo libsamplerate ;;
@@ -109,7 +118,7 @@ need() {
         as_root env DEBIAN_FRONTEND=noninteractive apt-get install -y -q --no-install-recommends $packages >/dev/null </dev/null
         ;;
     dnf) as_root dnf install -y -q $packages >/dev/null </dev/null ;;
-    pacman) as_root pacman -S --needed --noconfirm $packages >/dev/null </dev/null ;;
+    pacman) as_root pacman -Sy --needed --noconfirm $packages >/dev/null </dev/null ;;
     brew) brew install $packages >/dev/null </dev/null ;;
     esac || say "the package manager reported a fault; going on to see what is there"
     for one in $missing; do

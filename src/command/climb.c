@@ -18,7 +18,7 @@ enum passo_exit passo_command_climb(const struct passo_program_command *self, in
             enum passo_error error = passo_climb_run(&stage.run, &result, fault, sizeof fault);
             bool kept = passo_stage_close(&stage, error == PASSO_OK ? result.words : "");
             if (error != PASSO_OK)
-                fprintf(stderr, "passo: %s\n", fault);
+                passo_tell(fault);
             else if (!kept)
                 fprintf(stderr, "passo: %s: rows could not be written; is the disk full?\n",
                         options.csv);

@@ -22,7 +22,7 @@ static enum passo_exit play(struct passo_options *options)
     enum passo_error error = passo_climb_run(&stage.run, &result, fault, sizeof fault);
     bool kept = passo_stage_close(&stage, error == PASSO_OK ? result.words : "");
     if (error != PASSO_OK)
-        fprintf(stderr, "passo: %s\n", fault);
+        passo_tell(fault);
     return error == PASSO_OK && kept ? PASSO_EXIT_DONE : PASSO_EXIT_MACHINE;
 }
 

@@ -1,19 +1,21 @@
 /* The program: finds the command and runs it. */
+#include <errno.h>
 #include <locale.h>
 #include <stdio.h>
 #include <string.h>
 #include <unistd.h>
 #include "command/command.h"
 #include "output/output.h"
-#include "session/signals.h"
+#include "text/notation.h"
+#include "text/setup.h"
 #include "view/views.h"
 
 const struct passo_program_command passo_commands[] = {
     {"climb", "[FILE|NAME]", "work a hard passage up to its tempo",
-     "Plays the pulse of a passage, pass by pass: count-in, passage, landing, rest. Mark each "
-     "pass\n"
-     "clean or missed by a key or a pedal, and the tempo climbs from the start to the target by\n"
-     "the rules that you choose. With no file at all: passo climb --target 96",
+     "Plays the pulse of a passage, pass by pass: count-in, passage, landing, rest.\n"
+     "Mark each pass clean or missed by a key or a pedal, and the tempo climbs from\n"
+     "the start to the target by the rules that you choose. With no file at all:\n"
+     "passo climb --target 96",
      passo_command_climb},
     {"pulse", "", "a steady click",
      "A steady click, sample-accurate. passo pulse --tempo \"dotted quarter = 63\" --meter 6/8",
@@ -47,6 +49,31 @@ static void clear_the_stage(void)
     dup2(passo_devices_stderr(), STDERR_FILENO);
 }
 
+/* What was written must have arrived, or the exit status says so. */
+static enum passo_exit finish(enum passo_exit ended)
+{
+    errno = 0;
+    if (fflush(stdout) == 0 && !ferror(stdout))
+        return ended;
+    fprintf(stderr, "passo: standard output cannot be written%s%s\n", errno ? ": " : "",
+            errno ? strerror(errno) : "");
+    return PASSO_EXIT_MACHINE;
+}
+
+static void tell_unknown(const char *name)
+{
+    const char *nearest = NULL;
+    size_t best = SIZE_MAX;
+    char shown[64];
+    for (const struct passo_program_command *command = passo_commands; command->name; command++) {
+        if (passo_word_nearer(name, command->name, &best))
+            nearest = command->name;
+    }
+    fprintf(stderr, "passo: %s: there is no command of that name; %s%s%s\n",
+            passo_text_clean(name, shown, sizeof shown), nearest ? "did you mean " : "",
+            nearest ? nearest : "passo --help lists them", nearest ? "?" : "");
+}
+
 int main(int argc, char **argv)
 {
     /* Character set only: numbers keep their decimal point. */
@@ -58,18 +85,17 @@ int main(int argc, char **argv)
     if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0 ||
         strcmp(argv[1], "help") == 0) {
         print_help(stdout);
-        return PASSO_EXIT_DONE;
+        return (int)finish(PASSO_EXIT_DONE);
     }
     if (strcmp(argv[1], "--version") == 0) {
         puts("passo " PASSO_VERSION);
-        return PASSO_EXIT_DONE;
+        return (int)finish(PASSO_EXIT_DONE);
     }
-    passo_signals_init();
     passo_on_last_words(clear_the_stage);
     for (const struct passo_program_command *command = passo_commands; command->name; command++) {
         if (strcmp(argv[1], command->name) == 0)
-            return (int)command->run(command, argc - 2, argv + 2);
+            return (int)finish(command->run(command, argc - 2, argv + 2));
     }
-    fprintf(stderr, "passo: there is no command of that name; passo --help lists them\n");
+    tell_unknown(argv[1]);
     return PASSO_EXIT_USAGE;
 }

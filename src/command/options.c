@@ -103,41 +103,69 @@ static void take(struct passo_options *options, const char *name, const char *va
         read_minutes(options, value);
 }
 
+/* The option of this command that is most alike to a misspelt one, or NULL. */
+static const char *nearest_option(const char *key, unsigned takes)
+{
+    const char *nearest = NULL;
+    size_t best = SIZE_MAX;
+    size_t settings;
+    const struct passo_setting *setting = passo_settings(&settings);
+    for (size_t i = 0; i < RUN_OPTIONS; i++) {
+        if ((run_options[i].takes & takes) && passo_word_nearer(key, run_options[i].name, &best))
+            nearest = run_options[i].name;
+    }
+    for (size_t i = 0; (takes & PASSO_TAKES_SETUP) && i < settings; i++) {
+        if (passo_word_nearer(key, setting[i].key, &best))
+            nearest = setting[i].key;
+    }
+    return nearest;
+}
+
+/* An option that is not of this command; returns how many words of argv it took. */
+static int refuse_option(struct passo_options *options, unsigned takes, const char *key,
+                         const char *next)
+{
+    char shown[64];
+    const struct run_option *elsewhere = find(key, strlen(key), ~0u);
+    const char *nearest = nearest_option(key, takes);
+    passo_text_clean(key, shown, sizeof shown);
+    if (elsewhere)
+        passo_fault(&options->faults, "--%s does not go with this command; --help lists what does",
+                    shown);
+    else if (nearest)
+        passo_fault(&options->faults, "--%s is not known here; did you mean --%s?", shown, nearest);
+    else
+        passo_fault(&options->faults, "--%s is not known here; --help lists what is", shown);
+    const struct run_option *meant = nearest ? find(nearest, strlen(nearest), takes) : NULL;
+    bool is_switch = (elsewhere && !elsewhere->value[0]) || (meant && !meant->value[0]);
+    return is_switch || !next || strncmp(next, "--", 2) == 0 ? 1 : 2;
+}
+
 /* One option; returns how many words of argv it took. */
 static int read_option(struct passo_options *options, unsigned takes, int argc, char **argv)
 {
-    char shown[64];
     char key[64];
     const char *name = argv[0] + 2;
     const char *equals = strchr(name, '=');
     size_t length = equals ? (size_t)(equals - name) : strlen(name);
     const struct run_option *option = find(name, length, takes);
+    snprintf(key, sizeof key, "%.*s", (int)(length < sizeof key ? length : sizeof key - 1), name);
     if (option && !option->value[0]) {
         if (equals)
-            passo_fault(&options->faults, "--%s takes no value", option->name);
-        take(options, option->name, NULL);
+            passo_fault(&options->faults, "--%s takes no value", key);
+        take(options, key, NULL);
         return 1;
     }
-    snprintf(key, sizeof key, "%.*s", (int)(length < sizeof key ? length : sizeof key - 1), name);
-    const struct run_option *elsewhere = option ? NULL : find(name, length, ~0u);
-    bool unknown = !option && !(takes & PASSO_TAKES_SETUP);
-    if (elsewhere || unknown) {
-        passo_fault(&options->faults,
-                    elsewhere ? "--%s does not go with this command; --help lists what does"
-                              : "--%s is not known here; --help lists what is",
-                    passo_text_clean(key, shown, sizeof shown));
-        if (elsewhere && !elsewhere->value[0])
-            return 1;
-        return argc > 1 && !equals && strncmp(argv[1], "--", 2) != 0 ? 2 : 1;
-    }
+    bool setting = (takes & PASSO_TAKES_SETUP) && passo_setting_find(key);
+    if (!option && !setting)
+        return refuse_option(options, takes, key, equals || argc < 2 ? NULL : argv[1]);
     if (!equals && argc < 2) {
-        passo_fault(&options->faults, "--%s needs a value behind it",
-                    passo_text_clean(key, shown, sizeof shown));
+        passo_fault(&options->faults, "--%s needs a value behind it", key);
         return 1;
     }
     const char *value = equals ? equals + 1 : argv[1];
     if (option)
-        take(options, option->name, value);
+        take(options, key, value);
     else
         passo_lines_add_option(&options->lines, key, value, &options->faults);
     return equals ? 1 : 2;
@@ -185,41 +213,97 @@ void passo_options_deinit(struct passo_options *options)
     passo_faults_deinit(&options->faults);
 }
 
+void passo_tell(const char *fault)
+{
+    char shown[PASSO_PATH_BYTES + 512];
+    fprintf(stderr, "passo: %s\n", passo_text_clean(fault, shown, sizeof shown));
+}
+
 bool passo_faults_told(const struct passo_faults *faults)
 {
     for (size_t i = 0; i < faults->faults; i++)
-        fprintf(stderr, "passo: %s\n", faults->fault[i]);
+        passo_tell(faults->fault[i]);
     return faults->faults > 0;
+}
+
+enum { HELP_COLUMN = 30, HELP_WIDTH = 80 };
+
+/* Words in a column of their own, folded at blanks. */
+static void print_folded(const char *left, const char *words)
+{
+    int column = printf("  %-*s", HELP_COLUMN - 3, left);
+    if (column >= HELP_COLUMN) {
+        putchar('\n');
+        column = 0;
+    }
+    while (*words) {
+        int length = (int)strcspn(words, " ");
+        if (column > HELP_COLUMN && column + 1 + length > HELP_WIDTH) {
+            putchar('\n');
+            column = 0;
+        }
+        int gap = column < HELP_COLUMN ? HELP_COLUMN - column : 1;
+        column += printf("%*s%.*s", gap, "", length, words);
+        words += length + (words[length] == ' ');
+    }
+    putchar('\n');
 }
 
 static void print_row(const char *name, const char *value, const char *help, const char *usual)
 {
     char left[80];
+    char words[512];
     snprintf(left, sizeof left, "--%s%s%s", name, value[0] ? " " : "", value);
-    printf("  %-26s %s%s%s%s\n", left, help, usual[0] ? " (" : "", usual, usual[0] ? ")" : "");
+    snprintf(words, sizeof words, "%s%s%s%s", help, usual[0] ? " (" : "", usual,
+             usual[0] ? ")" : "");
+    print_folded(left, words);
 }
 
-static void print_settings(void)
+/* A steady pulse has no ladder and nothing to mark. */
+static bool of_pulse(const char *section)
+{
+    return strcmp(section, "passage") == 0 || strcmp(section, "shape") == 0 ||
+           strcmp(section, "pulse") == 0;
+}
+
+static void print_settings(unsigned takes)
 {
     size_t count;
     const char *section = "";
     const struct passo_setting *settings = passo_settings(&count);
+    printf("\nThe same lines as in a passage file; in brackets what holds if nothing is said.\n"
+           "A value with a blank in it needs quotes: --steps \"8 bpm\", --loop \"run up=1-2\"\n");
     for (size_t i = 0; i < count; i++) {
+        if ((takes & PASSO_TAKES_TEMPO) && !of_pulse(settings[i].section))
+            continue;
         if (strcmp(section, settings[i].section) != 0)
-            printf("\nThe %s, as in a passage file (in brackets what holds if nothing is said):\n",
-                   settings[i].section);
+            printf("\n[%s]\n", settings[i].section);
         section = settings[i].section;
         print_row(settings[i].key, settings[i].value, settings[i].help, settings[i].usual);
     }
 }
 
-static void print_keys(void)
+static void print_keys(unsigned takes)
 {
     size_t count;
     const struct passo_key_help *keys = passo_key_table(&count);
     printf("\nKeys while it runs:\n");
-    for (size_t i = 0; i < count; i++)
-        printf("  %-26s %s\n", keys[i].keys, keys[i].words);
+    for (size_t i = 0; i < count; i++) {
+        enum passo_command command = keys[i].command;
+        bool pulse = command == PASSO_COMMAND_PAUSE || command == PASSO_COMMAND_HARDER ||
+                     command == PASSO_COMMAND_EASIER || command == PASSO_COMMAND_LOUDER ||
+                     command == PASSO_COMMAND_SOFTER || command == PASSO_COMMAND_HELP ||
+                     command == PASSO_COMMAND_QUIT;
+        const char *words = keys[i].words;
+        if (takes & PASSO_TAKES_TEMPO) {
+            if (!pulse)
+                continue;
+            words = command == PASSO_COMMAND_HARDER   ? "faster by one"
+                    : command == PASSO_COMMAND_EASIER ? "slower by one"
+                                                      : words;
+        }
+        print_folded(keys[i].keys, words);
+    }
 }
 
 static void print_presets(void)
@@ -229,7 +313,7 @@ static void print_presets(void)
     size_t count = passo_find_all("presets", &names);
     printf("\nPresets (--preset NAME):\n");
     for (size_t i = 0; i < count; i++) {
-        printf("  %-20s %s\n", names[i], passo_preset_summary(names[i], summary, sizeof summary));
+        print_folded(names[i], passo_preset_summary(names[i], summary, sizeof summary));
         free(names[i]);
     }
     free(names);
@@ -244,11 +328,12 @@ static void print_help(unsigned takes, const struct passo_program_command *comma
             print_row(run_options[i].name, run_options[i].value, run_options[i].help, "");
     }
     if (takes & PASSO_TAKES_SETUP) {
-        print_settings();
-        print_presets();
+        print_settings(takes);
+        if (!(takes & PASSO_TAKES_TEMPO))
+            print_presets();
     }
     if (takes & PASSO_TAKES_RUN)
-        print_keys();
+        print_keys(takes);
 }
 
 bool passo_options_told(const struct passo_options *options, unsigned takes,

@@ -44,6 +44,8 @@ void passo_options_deinit(struct passo_options *options);
  * they are told with those of resolving it). True if the command is to end with *out_exit. */
 bool passo_options_told(const struct passo_options *options, unsigned takes,
                         const struct passo_program_command *command, enum passo_exit *out_exit);
+/* Prints one sentence on stderr, made safe for a terminal. */
+void passo_tell(const char *fault);
 /* Prints the faults on stderr; true if there are any. */
 bool passo_faults_told(const struct passo_faults *faults);
 

@@ -139,7 +139,8 @@ enum passo_exit passo_command_plan(const struct passo_program_command *self, int
     passo_options_read(&options, TAKES, argc, argv);
     if (!passo_options_told(&options, TAKES, self, &ended)) {
         ended = PASSO_EXIT_USAGE;
-        passo_setup_resolve(&options.lines, true, &plan->setup, &options.faults);
+        passo_setup_resolve(&options.lines, options.faults.faults == 0, &plan->setup,
+                            &options.faults);
         plan->turns = passo_passage_turns(&plan->setup.passage, plan->turn);
         if (!passo_faults_told(&options.faults) &&
             passo_ladder_init(&plan->ladder, &plan->setup.rule, plan->turns, fault, sizeof fault) ==

@@ -44,7 +44,7 @@ enum passo_exit passo_command_pulse(const struct passo_program_command *self, in
                 passo_pulse_run(&stage.run, options.limit_ms, fault, sizeof fault);
             passo_stage_close(&stage, "");
             if (error != PASSO_OK) {
-                fprintf(stderr, "passo: %s\n", fault);
+                passo_tell(fault);
                 ended = error == PASSO_ERR_DEVICE ? PASSO_EXIT_MACHINE : PASSO_EXIT_USAGE;
             }
         }

@@ -8,6 +8,7 @@
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
+#include "session/signals.h"
 #include "text/notation.h"
 #include "view/views.h"
 
@@ -67,7 +68,7 @@ static enum passo_exit open_marker(struct passo_stage *stage, const struct passo
     if (!options->marks)
         return PASSO_EXIT_DONE;
     if (passo_marker_script(&stage->marker, options->marks, fault, sizeof fault) != PASSO_OK) {
-        fprintf(stderr, "passo: %s\n", fault);
+        passo_tell(fault);
         return PASSO_EXIT_USAGE;
     }
     stage->has_marker = true;
@@ -83,7 +84,8 @@ static enum passo_exit open_csv(struct passo_stage *stage, const struct passo_op
         passo_csv_open(options->csv, options->force, &stage->run.csv, fault, sizeof fault);
     if (error == PASSO_OK)
         return PASSO_EXIT_DONE;
-    fprintf(stderr, "passo: %s\n", fault);
+    stage->run.view->ops->close(stage->run.view);
+    passo_tell(fault);
     return error == PASSO_ERR_EXISTS ? PASSO_EXIT_USAGE : PASSO_EXIT_MACHINE;
 }
 
@@ -104,7 +106,7 @@ static enum passo_exit open_view(struct passo_stage *stage, const struct passo_o
         stage->first_run = first_run();
         return PASSO_EXIT_DONE;
     }
-    fprintf(stderr, "passo: %s; --plain writes lines of text instead\n", fault);
+    passo_tell(fault);
     return PASSO_EXIT_USAGE;
 }
 
@@ -140,24 +142,28 @@ enum passo_exit passo_stage_open(struct passo_stage *stage, struct passo_options
     *stage = (struct passo_stage){0};
     if (options->marks && options->simulate)
         passo_fault(&options->faults, "--marks and --simulate exclude each other");
-    passo_setup_resolve(&options->lines, true, &stage->setup, &options->faults);
+    /* What a file that cannot be read may have said is not asked for. */
+    bool need_target = options->faults.faults == 0;
+    passo_setup_resolve(&options->lines, need_target, &stage->setup, &options->faults);
     find_sounds(stage, &options->faults);
     if (passo_faults_told(&options->faults))
         return PASSO_EXIT_USAGE;
     enum passo_exit ended = open_marker(stage, options);
+    if (ended == PASSO_EXIT_DONE) {
+        /* Until here a signal ends the program as usual, also in a file that does not come. */
+        passo_signals_init();
+        ended = open_view(stage, options);
+    }
     if (ended == PASSO_EXIT_DONE)
         ended = open_csv(stage, options);
-    if (ended == PASSO_EXIT_DONE)
-        ended = open_view(stage, options);
     if (ended != PASSO_EXIT_DONE) {
-        passo_csv_close(stage->run.csv);
         passo_marker_deinit(&stage->marker);
         return ended;
     }
     stage->run.setup = &stage->setup;
     stage->run.marker = stage->has_marker ? &stage->marker : NULL;
     stage->run.device = options->device;
-    stage->run.player = options->player;
+    stage->run.player = passo_text_clean(options->player, stage->player, sizeof stage->player);
     stage->run.output = options->fast     ? &passo_output_simulated
                         : options->silent ? &passo_output_silent
                                           : &passo_output_portaudio;

@@ -12,10 +12,12 @@ struct passo_stage {
     struct passo_marker marker;
     bool has_marker;
     bool first_run;
+    char player[PASSO_TEXT_MAX];
 };
 
-/* Resolves the setup of the options, then opens marker, CSV and view, in this order, so that every
- * fault is told on a plain terminal. A fault is told; returns PASSO_EXIT_DONE or how to end. */
+/* Resolves the setup of the options, then opens marker, view and CSV, in this order: a CSV is begun
+ * only when there is something to come; every fault is told on a plain terminal. A fault is told;
+ * returns PASSO_EXIT_DONE or how to end. */
 enum passo_exit passo_stage_open(struct passo_stage *stage, struct passo_options *options);
 /* Closes the view (the terminal is given back), the CSV and the marker; tells `words`, if the
  * screen hid them, and the words of care at the first run. False if CSV rows were lost. */

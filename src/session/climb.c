@@ -60,7 +60,8 @@ static void tell_late(struct climb *climb)
 void climb_end_play(struct climb *climb, struct passo_instant end, bool broken_off)
 {
     enum passo_mark mark = climb->pass.mark;
-    if (broken_off && mark == PASSO_MARK_NONE)
+    bool nobodys = broken_off && mark == PASSO_MARK_NONE;
+    if (nobodys)
         mark = PASSO_MARK_VOID;
     climb->phase = PASSO_PHASE_REST;
     climb->rest_from = end;
@@ -71,11 +72,11 @@ void climb_end_play(struct climb *climb, struct passo_instant end, bool broken_o
     climb->arranged = false;
     climb->pass.handed = false;
     climb->pass.begun = false;
-    record_add(climb, mark, end);
+    record_add(climb, mark, end, nobodys);
     if (mark == PASSO_MARK_NONE)
         record_replay(climb);
     else
-        marks_moved(climb);
+        marks_moved(climb, climb->pass.plan.part, NULL);
     if (!broken_off)
         marks_from_marker(climb);
     tell_late(climb);
@@ -114,7 +115,9 @@ void climb_quit(struct climb *climb)
         return;
     if (climb->phase == PASSO_PHASE_PAUSED)
         climb->now = climb->paused_at;
-    break_off(climb);
+    /* A pass that was just begun and has no mark is no pass. */
+    if (climb->pass.mark != PASSO_MARK_NONE)
+        break_off(climb);
     if (passo_player_stop(climb->sounding.player, 0) != PASSO_OK)
         climb->pass.handed = false; /* the output's own stop fades what sounds */
     record_hand(climb, PASSO_LADDER_QUIT);
@@ -178,9 +181,9 @@ static void begin_playing(struct climb *climb)
 {
     const struct record *last = climb->records ? &climb->record[climb->records - 1] : NULL;
     if (last && last->open && last->mark == PASSO_MARK_NONE) {
-        passo_words_move(&climb->ladder, &climb->state, climb->passage->beat, &last->decision,
-                         climb->move_words, sizeof climb->move_words);
-        climb_say(climb, PASSO_SAY_MARK, "Pass %u: unmarked.", last->number);
+        passo_words_move(&climb->ladder, &climb->state, climb->passage->beat, last->plan.part,
+                         &last->decision, climb->move_words, sizeof climb->move_words);
+        climb_say(climb, PASSO_SAY_MARK, "Pass %u stays unmarked.", last->number);
     }
     record_close_windows(climb, climb->pass.start);
     climb->phase = PASSO_PHASE_PLAYING;
@@ -289,6 +292,11 @@ static void begin(struct climb *climb)
     passo_ladder_begin(&climb->ladder, &climb->state);
     climb->phase = PASSO_PHASE_LEAD;
     say_start(climb);
+    if (climb->setup->hand_takes_over && climb->marker) {
+        snprintf(climb->notice_words, sizeof climb->notice_words,
+                 "A simulated player marks the passes. Any key takes over.");
+        climb_say(climb, PASSO_SAY_NOTICE, "%s", climb->notice_words);
+    }
     climb->now = passo_sounding_now(&climb->sounding);
     rest_first(climb, LEAD_MS);
     climb->epoch = climb->rest_until;
@@ -317,9 +325,9 @@ enum passo_error passo_climb_run(const struct passo_climb_setup *setup,
     climb->passage = &setup->setup->passage;
     climb->marker = setup->marker;
     *out_result = (struct passo_climb_result){0};
-    size_t turns = passo_passage_turns(climb->passage, climb->turn);
-    enum passo_error error =
-        passo_ladder_init(&climb->ladder, &setup->setup->rule, turns, out_fault, fault_bytes);
+    climb->turns = passo_passage_turns(climb->passage, climb->turn);
+    enum passo_error error = passo_ladder_init(&climb->ladder, &setup->setup->rule, climb->turns,
+                                               out_fault, fault_bytes);
     if (error == PASSO_OK)
         error = passo_sounding_open(&climb->sounding, setup->output, setup->device,
                                     setup->setup->sounds, out_fault, fault_bytes);

@@ -40,10 +40,11 @@ struct record {
     enum passo_mark mark;
     bool changed; /* the mark was replaced or undone */
     int32_t miss_bar;
-    bool open;      /* its window is open */
-    bool reopened;  /* an undo took its mark; the next mark is for it */
-    bool written;   /* its row is in the CSV */
-    bool corrected; /* changed since then: a correcting row is due */
+    bool broken_off; /* void by a pause, not by a key */
+    bool open;       /* its window is open */
+    bool reopened;   /* an undo took its mark; the next mark is for it */
+    bool written;    /* its row is in the CSV */
+    bool corrected;  /* changed since then: a correcting row is due */
     int64_t time_ns;
     int64_t play_ns;
     int64_t rest_ns;
@@ -63,6 +64,7 @@ struct climb {
     const struct passo_climb_setup *setup;
     const struct passo_passage *passage;
     struct passo_turn turn[PASSO_TURNS_MAX];
+    size_t turns;
     struct passo_ladder ladder;
     struct passo_ladder_state state;
     struct passo_marker *marker;
@@ -166,12 +168,15 @@ void marks_press(struct climb *climb, const struct passo_press *press, int64_t f
 void marks_from_marker(struct climb *climb);
 /* True when marks come from a script and it has nothing more. */
 bool marks_ended(const struct climb *climb);
-/* Works the changed list of events in, says and sounds what came of it. */
-void marks_moved(struct climb *climb);
+/* Works the changed list of events in, sounds what came of it and says it, or `words` instead if
+ * not NULL. part: of the pass that was marked. */
+void marks_moved(struct climb *climb, enum passo_part part, const char *words);
 
 /* --- record.c --- */
-/* A new record for the pass that was played, with its event. */
-struct record *record_add(struct climb *climb, enum passo_mark mark, struct passo_instant end);
+/* A new record for the pass that was played, with its event. broken_off: by a pause or the end,
+ * and void for that, not by a key. */
+struct record *record_add(struct climb *climb, enum passo_mark mark, struct passo_instant end,
+                          bool broken_off);
 /* An event by hand. */
 void record_hand(struct climb *climb, enum passo_event_type type);
 /* Replays all events into the state; the decision of the last one. */

@@ -8,9 +8,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { SCRIPT_MAX_BYTES = 1 << 20 };
+enum { SCRIPT_MAX_BYTES = 1 << 20, NOT_A_MARK = 1 };
 
-/* Reads all of the stream; NULL with errno set, or with errno 0 when it is too long. */
+/* Reads all of the stream; NULL with errno set, or with errno 0 when it is too long. A 0 becomes a
+ * character that is no mark, so that its place is told. */
 static char *read_all(FILE *stream)
 {
     size_t used = 0;
@@ -21,6 +22,8 @@ static char *read_all(FILE *stream)
         free(text);
         return NULL;
     }
+    for (size_t i = 0; i < used; i++)
+        text[i] = text[i] ? text[i] : NOT_A_MARK;
     return text;
 }
 

@@ -3,6 +3,7 @@
  * wins. An undo opens an earlier pass again, and the next mark is for that one. */
 #include "climb_priv.h"
 
+#include <stdio.h>
 #include "session/words.h"
 #include "text/notation.h"
 
@@ -55,26 +56,35 @@ static void marks_cue(struct climb *climb, const struct passo_decision *decision
         sound(climb, cue, climb->now + climb_frames(climb, CUE_AFTER_MS));
 }
 
-/* Works the changed list of events in, says and sounds what came of it. */
-void marks_moved(struct climb *climb)
+/* Shows and says what came of a mark. */
+static void tell_move(struct climb *climb, const char *words)
 {
-    char words[PASSO_WORDS_BYTES];
+    char what[PASSO_WORDS_BYTES];
     char tempo[PASSO_NAME_MAX + 24];
+    snprintf(climb->move_words, sizeof climb->move_words, "%s", words);
+    climb_say(climb, PASSO_SAY_MOVE, "%s", words);
+    /* The words of a move name the tempo; what is played is told where it may be something else. */
+    bool plain = climb->turns == 1 && climb->plan.part == PASSO_PART_CLIMB;
+    if (plain || climb->plan.part == PASSO_PART_DONE || playing(climb))
+        return;
+    climb_say(climb, PASSO_SAY_MOVE, "Next: %s · %s",
+              passo_tempo_write(climb->plan.mbpm, climb->passage->beat, tempo, sizeof tempo),
+              passo_words_what(climb->passage, climb->turn, &climb->plan, what, sizeof what));
+}
+
+void marks_moved(struct climb *climb, enum passo_part part, const char *words)
+{
+    char move[PASSO_WORDS_BYTES];
     struct passo_decision decision = record_replay(climb);
-    passo_words_move(&climb->ladder, &climb->state, climb->passage->beat, &decision,
-                     climb->move_words, sizeof climb->move_words);
-    climb_say(climb, PASSO_SAY_MOVE, "%s", climb->move_words);
     if (climb->arranged)
         rest_replan(climb);
     else
         climb->plan = passo_ladder_next(&climb->ladder, &climb->state);
     if (climb->phase == PASSO_PHASE_REST || climb->phase == PASSO_PHASE_COUNT_IN)
         marks_cue(climb, &decision);
-    if (climb->plan.part == PASSO_PART_DONE || playing(climb))
-        return;
-    climb_say(climb, PASSO_SAY_MOVE, "Next: %s · %s",
-              passo_tempo_write(climb->plan.mbpm, climb->passage->beat, tempo, sizeof tempo),
-              passo_words_what(climb->passage, climb->turn, &climb->plan, words, sizeof words));
+    tell_move(climb, words ? words
+                           : passo_words_move(&climb->ladder, &climb->state, climb->passage->beat,
+                                              part, &decision, move, sizeof move));
 }
 
 /* The bar in which the player slipped: where the pulse stood one beat ago. */
@@ -128,9 +138,10 @@ static void mark_record(struct climb *climb, struct record *record, enum passo_m
     if (record->reopened || record->written)
         record->corrected = true;
     record->reopened = false;
+    record->broken_off = false;
     record->mark = mark;
     climb_say(climb, PASSO_SAY_MARK, "Pass %u: %s.", record->number, passo_mark_name(mark));
-    marks_moved(climb);
+    marks_moved(climb, record->plan.part, NULL);
 }
 
 static void mark(struct climb *climb, enum passo_mark mark)
@@ -166,17 +177,23 @@ static void undo(struct climb *climb)
         record->reopened = true;
         climb_say(climb, PASSO_SAY_MARK, "Pass %u: mark taken back; the next mark is for it.",
                   record->number);
-        marks_moved(climb);
+        marks_moved(climb, record->plan.part, "Taken back: the mark is open again.");
         return;
     }
 }
 
 static void by_hand(struct climb *climb, enum passo_event_type type)
 {
+    static const char one_way[] = "There is only one way to play this passage.";
     if (climb->state.part != PASSO_PART_CLIMB && climb->state.part != PASSO_PART_ANCHOR)
         return;
+    if (type == PASSO_LADDER_TURN && climb->turns == 1) {
+        climb_say(climb, PASSO_SAY_NOTICE, "%s", one_way);
+        snprintf(climb->move_words, sizeof climb->move_words, "%s", one_way);
+        return;
+    }
     record_hand(climb, type);
-    marks_moved(climb);
+    marks_moved(climb, PASSO_PART_CLIMB, NULL);
 }
 
 static void set_level(struct climb *climb, int32_t step)

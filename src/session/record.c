@@ -17,7 +17,8 @@ static void add_event(struct climb *climb, struct passo_ladder_event event, ptrd
     climb->events = count;
 }
 
-struct record *record_add(struct climb *climb, enum passo_mark mark, struct passo_instant end)
+struct record *record_add(struct climb *climb, enum passo_mark mark, struct passo_instant end,
+                          bool broken_off)
 {
     const struct pass *pass = &climb->pass;
     struct record record = {.plan = pass->plan,
@@ -25,6 +26,7 @@ struct record *record_add(struct climb *climb, enum passo_mark mark, struct pass
                             .mark = mark,
                             .changed = pass->changed,
                             .miss_bar = mark == PASSO_MARK_MISS ? pass->miss_bar : INT32_MIN,
+                            .broken_off = broken_off,
                             .open = true};
     int64_t start_ns =
         passo_instant_ns(passo_instant_sub(pass->start, climb->epoch), climb->rate_hz);
@@ -49,6 +51,16 @@ void record_hand(struct climb *climb, enum passo_event_type type)
     add_event(climb, (struct passo_ladder_event){.type = type}, -1);
 }
 
+/* The player's stop shows in the last row, but takes no move away from it. */
+static void end_by_hand(struct record *record)
+{
+    enum passo_move move = record->decision.move;
+    if (move != PASSO_MOVE_HELD && move != PASSO_MOVE_NONE)
+        return;
+    record->decision.move = PASSO_MOVE_STOPPED;
+    record->next_mbpm = 0;
+}
+
 struct passo_decision record_replay(struct climb *climb)
 {
     struct passo_decision decision = {0};
@@ -64,6 +76,10 @@ struct passo_decision record_replay(struct climb *climb)
             record = &climb->record[index];
         if (!record)
             continue;
+        if (climb->event[i].type == PASSO_LADDER_QUIT) {
+            end_by_hand(record);
+            continue;
+        }
         struct passo_plan next = passo_ladder_next(&climb->ladder, &climb->state);
         record->next_mbpm = next.part == PASSO_PART_DONE ? 0 : next.mbpm;
         if (index >= 0)
@@ -80,7 +96,7 @@ static const char *marked_by(const struct record *record)
         return "changed";
     if (record->mark == PASSO_MARK_NONE)
         return record->decision.assumed ? "assumed" : "";
-    return "key";
+    return record->broken_off ? "" : "key";
 }
 
 /* An assumed mark is logged as what it was taken for. */

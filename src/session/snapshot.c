@@ -41,7 +41,7 @@ static void fill_next(struct climb *climb)
     switch (climb->phase) {
     case PASSO_PHASE_LEAD:
     case PASSO_PHASE_COUNT_IN:
-        snprintf(to->next, sizeof to->next, "Breathe, then play %s.", what);
+        snprintf(to->next, sizeof to->next, "Count-in, then play %s.", what);
         break;
     case PASSO_PHASE_PLAYING:
     case PASSO_PHASE_LANDING:
@@ -84,6 +84,27 @@ static void fill_curve(struct climb *climb)
     }
 }
 
+/* The times, with what is played or rested at this moment. */
+static void fill_times(struct climb *climb)
+{
+    struct passo_snapshot *to = &climb->snapshot;
+    struct passo_instant now = {climb->now, 0};
+    if (climb->phase == PASSO_PHASE_PAUSED)
+        now.frame = climb->paused_at;
+    int64_t elapsed_ns = climb_elapsed_ns(climb, now);
+    int64_t played_ns = climb->played_ns;
+    int64_t rested_ns = climb->rested_ns;
+    if (climb->phase == PASSO_PHASE_PLAYING || climb->phase == PASSO_PHASE_LANDING)
+        played_ns += passo_instant_ns(passo_instant_sub(now, climb->pass.body), climb->rate_hz);
+    if (climb->records && climb->record[climb->records - 1].open)
+        rested_ns += climb->phase == PASSO_PHASE_COUNT_IN
+                         ? climb_elapsed_ns(climb, climb->pass.start) - climb->rest_from_ns
+                         : elapsed_ns - climb->rest_from_ns;
+    to->played_ms = played_ns / 1000000;
+    to->rested_ms = rested_ns / 1000000;
+    to->elapsed_ms = elapsed_ns > 0 ? elapsed_ns / 1000000 : 0;
+}
+
 /* One lasting notice: the gravest. */
 static void fill_notice(struct climb *climb)
 {
@@ -102,7 +123,6 @@ void snapshot_fill(struct climb *climb)
                     climb->phase != PASSO_PHASE_LEAD && climb->phase != PASSO_PHASE_PAUSED;
     struct passo_plan plan = sounding ? climb->pass.plan : climb->plan;
     const struct record *record = record_for_mark(climb);
-    struct passo_instant now = {climb->now, 0};
     /* After the last pass the screen goes on to show it. */
     if (plan.part == PASSO_PART_DONE && climb->records > 0)
         plan = climb->record[climb->records - 1].plan;
@@ -119,12 +139,7 @@ void snapshot_fill(struct climb *climb)
     to->rest_left_ms = rest_left_ms(climb);
     to->level_permille = climb->level_permille;
     to->sounding = !climb->sounding.lost && climb->setup->output != &passo_output_silent;
-    to->played_ms = climb->played_ns / 1000000;
-    to->rested_ms = climb->rested_ns / 1000000;
-    if (climb->phase == PASSO_PHASE_PAUSED)
-        now.frame = climb->paused_at;
-    int64_t elapsed_ns = climb_elapsed_ns(climb, now);
-    to->elapsed_ms = elapsed_ns > 0 ? elapsed_ns / 1000000 : 0;
+    fill_times(climb);
     passo_words_what(climb->passage, climb->turn, &plan, to->what, sizeof to->what);
     passo_words_count(&climb->ladder, &climb->state, to->count, sizeof to->count);
     memcpy(to->move, climb->move_words, sizeof to->move);

@@ -94,12 +94,14 @@ const char *passo_words_what(const struct passo_passage *passage, const struct p
     char how[PASSO_TEXT_MAX + 40];
     passo_words_bars(passage, loop, bars, sizeof bars);
     variant_words(passo_plan_variant(passage, turns, plan), how, sizeof how);
-    if (!how[0])
+    /* "As written" says something only where there are other ways to play it. */
+    if (!how[0] && passage->variants > 1)
         snprintf(how, sizeof how, "as written");
     bool named = plan->part != PASSO_PART_CONTEXT && strcmp(loop->name, "whole") != 0;
-    snprintf(out, bytes, "%s %s%s%s · %s%s%s", strchr(bars, '-') ? "bars" : "bar", bars,
-             named ? " · " : "", named ? loop->name : "", how, parts[plan->part] ? " · " : "",
-             parts[plan->part] ? parts[plan->part] : "");
+    const char *part = parts[plan->part];
+    snprintf(out, bytes, "%s %s%s%s%s%s%s%s", strchr(bars, '-') ? "bars" : "bar", bars,
+             named ? " · " : "", named ? loop->name : "", how[0] ? " · " : "", how,
+             part ? " · " : "", part ? part : "");
     return out;
 }
 
@@ -114,10 +116,42 @@ static void rule_words(const struct passo_ladder *ladder, char *out, size_t byte
         snprintf(out, bytes, "%d clean in a row", rule->raise_clean);
 }
 
+uint8_t passo_cleans_now(const struct passo_ladder *ladder, const struct passo_ladder_state *state)
+{
+    if (!ladder->rule.raise_of)
+        return state->cleans;
+    uint32_t marks =
+        state->window_marks < ladder->rule.raise_of ? state->window_marks : ladder->rule.raise_of;
+    uint32_t mask = marks >= 32 ? UINT32_MAX : (UINT32_C(1) << marks) - 1;
+    return (uint8_t)__builtin_popcount(state->window & mask);
+}
+
+/* A clean pass that is not enough yet: how many more. */
+static void clean_words(const struct passo_ladder *ladder, const struct passo_ladder_state *state,
+                        const char *tempo, char *out, size_t bytes)
+{
+    const struct passo_rule *rule = &ladder->rule;
+    int more = rule->raise_clean - passo_cleans_now(ladder, state);
+    if (more <= 1)
+        snprintf(out, bytes, "Clean. One more clean pass wins %s.", tempo);
+    else
+        snprintf(out, bytes, "Clean. %d more%s win %s.", more, rule->raise_of ? "" : " in a row",
+                 tempo);
+}
+
 const char *passo_words_move(const struct passo_ladder *ladder,
                              const struct passo_ladder_state *state, struct passo_ratio beat,
-                             const struct passo_decision *decision, char *out, size_t bytes)
+                             enum passo_part part, const struct passo_decision *decision, char *out,
+                             size_t bytes)
 {
+    static const char *const uncounted[PASSO_PART_COUNT] = {
+        [PASSO_PART_COLD] = "The first try is noted. Now the work.",
+        [PASSO_PART_ANCHOR] = "The slow one is played.",
+        [PASSO_PART_OVER] = "Played past the target; it spoils nothing.",
+        [PASSO_PART_CLOSE] = "Played at the target.",
+        [PASSO_PART_CONTEXT] = "Played in context.",
+        [PASSO_PART_EASY] = "That is enough for today.",
+    };
     char tempo[PASSO_NAME_MAX + 24];
     char rule[40];
     /* The rung, also while an anchor pass at its own tempo comes between. */
@@ -140,7 +174,7 @@ const char *passo_words_move(const struct passo_ladder *ladder,
         snprintf(out, bytes, "Now the next way to play it, at %s.", tempo);
         break;
     case PASSO_REASON_CLEAN:
-        snprintf(out, bytes, "Clean. Again at %s: %s wins it.", tempo, rule);
+        clean_words(ladder, state, tempo, out, bytes);
         break;
     case PASSO_REASON_MISS:
         snprintf(out, bytes, "A miss. Again at %s.", tempo);
@@ -168,7 +202,7 @@ const char *passo_words_move(const struct passo_ladder *ladder,
         snprintf(out, bytes, "Noted; the ladder had moved meanwhile and stands at %s.", tempo);
         break;
     case PASSO_REASON_UNCOUNTED:
-        snprintf(out, bytes, "Noted; this pass moves nothing.");
+        snprintf(out, bytes, "%s", uncounted[part] ? uncounted[part] : "");
         break;
     case PASSO_REASON_TARGET_WON:
         snprintf(out, bytes, "The target is won: %s.", rule);
@@ -188,7 +222,7 @@ const char *passo_words_move(const struct passo_ladder *ladder,
         snprintf(out, bytes, "The time is up.");
         break;
     case PASSO_REASON_PASSES:
-        snprintf(out, bytes, "That were the %d passes.", ladder->rule.stop_passes);
+        snprintf(out, bytes, "Those were the %d passes.", ladder->rule.stop_passes);
         break;
     case PASSO_REASON_MISSES:
         snprintf(out, bytes, "%d misses in a row: enough for now.", ladder->rule.stop_misses);
@@ -207,16 +241,6 @@ const char *passo_words_move(const struct passo_ladder *ladder,
         PASSO_BUG_ON(decision->reason == PASSO_REASON_COUNT);
     }
     return out;
-}
-
-uint8_t passo_cleans_now(const struct passo_ladder *ladder, const struct passo_ladder_state *state)
-{
-    if (!ladder->rule.raise_of)
-        return state->cleans;
-    uint32_t marks =
-        state->window_marks < ladder->rule.raise_of ? state->window_marks : ladder->rule.raise_of;
-    uint32_t mask = marks >= 32 ? UINT32_MAX : (UINT32_C(1) << marks) - 1;
-    return (uint8_t)__builtin_popcount(state->window & mask);
 }
 
 const char *passo_words_count(const struct passo_ladder *ladder,

@@ -22,7 +22,8 @@ const char *passo_words_what(const struct passo_passage *passage, const struct p
 /* "Raised to quarter = 92: 2 clean in a row." */
 const char *passo_words_move(const struct passo_ladder *ladder,
                              const struct passo_ladder_state *state, struct passo_ratio beat,
-                             const struct passo_decision *decision, char *out, size_t bytes);
+                             enum passo_part part, const struct passo_decision *decision, char *out,
+                             size_t bytes);
 /* "1 of 2 clean in a row", "2 of 3 clean (last 4 count)". */
 const char *passo_words_count(const struct passo_ladder *ladder,
                               const struct passo_ladder_state *state, char *out, size_t bytes);

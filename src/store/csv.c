@@ -135,22 +135,26 @@ enum passo_error passo_csv_open(const char *path, bool force, struct passo_csv *
         fd = dup(STDOUT_FILENO);
     } else {
         int kind = force ? O_TRUNC : O_EXCL;
-        fd = open(path, O_WRONLY | O_CREAT | O_CLOEXEC | kind, 0666);
+        /* A pipe that nobody reads is refused, not waited for. */
+        fd = open(path, O_WRONLY | O_CREAT | O_CLOEXEC | O_NONBLOCK | kind, 0666);
+        if (fd >= 0)
+            fcntl(fd, F_SETFL, fcntl(fd, F_GETFL) & ~O_NONBLOCK);
     }
+    const char *name = strcmp(path, "-") == 0 ? "standard output" : path;
     if (fd < 0) {
         bool exists = errno == EEXIST;
         snprintf(out_fault, fault_bytes,
                  exists ? "%s exists already: choose another name, or add "
                           "--force to write over it"
                         : "%s cannot be written: %s",
-                 path, strerror(errno));
+                 name, strerror(errno));
         return exists ? PASSO_ERR_EXISTS : PASSO_ERR_FILE;
     }
     struct passo_csv *csv = passo_xcalloc(1, sizeof *csv);
     csv->fd = fd;
     append(csv, header, sizeof header - 1);
     if (flush_waiting(csv) != PASSO_OK) {
-        snprintf(out_fault, fault_bytes, "%s cannot be written: %s", path, strerror(errno));
+        snprintf(out_fault, fault_bytes, "%s cannot be written: %s", name, strerror(errno));
         csv->bytes = 0;
         passo_csv_close(csv);
         return PASSO_ERR_FILE;

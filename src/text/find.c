@@ -1,5 +1,5 @@
 /* Where presets, click sets and passages lie: the player's own first (the XDG folders), then what
- * shipped, beside the running program before the place that it was built for, so that a copy that
+ * shipped, beside the running program before the place that it was to be installed, so that a copy that
  * was moved still finds its own. */
 #include "text/lines.h"
 #include "text/notation.h"
@@ -57,8 +57,8 @@ static void find_folders(struct folders *folders, const char *kind)
         *strrchr(program, '/') = '\0';
         add_folder(folders, program, "/data/", kind);
         add_folder(folders, program, "/../share/passo/", kind);
+        add_folder(folders, program, "/../data/", kind); /* the tests of a build folder */
     }
-    add_folder(folders, PASSO_DATA_BUILD, "/", kind);
     add_folder(folders, PASSO_DATA_INSTALL, "/", kind);
 }
 

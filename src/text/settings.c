@@ -79,7 +79,7 @@ static size_t distance(const char *a, const char *b)
 }
 
 /* Near: at most a third of the letters, and never all of a short word. */
-static bool nearer(const char *word, const char *candidate, size_t *best)
+bool passo_word_nearer(const char *word, const char *candidate, size_t *best)
 {
     size_t letters = distance(word, candidate);
     if (letters >= *best || letters > (strlen(candidate) + 2) / 3)
@@ -93,7 +93,7 @@ const struct passo_setting *passo_setting_nearest(const char *key)
     const struct passo_setting *nearest = NULL;
     size_t best = WORD_MAX;
     for (size_t i = 0; i < SETTING_COUNT; i++)
-        if (nearer(key, settings[i].key, &best))
+        if (passo_word_nearer(key, settings[i].key, &best))
             nearest = &settings[i];
     return nearest;
 }
@@ -116,7 +116,7 @@ const char *setting_section_nearest(const char *section)
     const char *nearest = NULL;
     size_t best = WORD_MAX;
     for (size_t i = 0; i < SECTIONS; i++)
-        if (nearer(section, sections[i], &best))
+        if (passo_word_nearer(section, sections[i], &best))
             nearest = sections[i];
     return nearest;
 }

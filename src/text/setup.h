@@ -63,6 +63,10 @@ const struct passo_setting *passo_settings(size_t *out_count);
 const struct passo_setting *passo_setting_find(const char *key);
 const struct passo_setting *passo_setting_nearest(const char *key);
 
+/* True if `candidate` is near to a misspelt word and nearer than the best so far (begin with
+ * *best = SIZE_MAX); *best then is its distance. */
+bool passo_word_nearer(const char *word, const char *candidate, size_t *best);
+
 void passo_lines_deinit(struct passo_lines *lines);
 void passo_faults_deinit(struct passo_faults *faults);
 /* Adds a sentence (printf). After fifty it adds only, and once, that there are more. */
@@ -91,7 +95,7 @@ void passo_setup_resolve(const struct passo_lines *lines, bool need_target,
 /* Finds a shipped or user file: `kind` is "presets", "sounds" or "passages"; name has no path in
  * it (one with '/' or a leading '.' is never found). Looks in $XDG_CONFIG_HOME/passo/KIND (or
  * ~/.config), $XDG_DATA_HOME/passo/KIND (or ~/.local/share), then the shipped data: beside the
- * running program (BUILD/data, PREFIX/share/passo), then where it was built for. Tries name and
+ * running program (BUILD/data, PREFIX/share/passo), then where it was to be installed. Tries name and
  * name.passo. Writes the path to out and returns true if it exists. */
 bool passo_find(const char *kind, const char *name, char out[PASSO_PATH_BYTES]);
 /* Names of all shipped and user presets or sets, sorted, each once. Free the array's strings and

@@ -43,8 +43,8 @@ static void plain_say(struct passo_view *view, enum passo_say kind, const char *
     passo_text_clean(line, clean, sizeof clean);
     fputs(plain->utf8 ? clean : fold_ascii(clean, ascii, sizeof ascii), plain->out);
     fputc('\n', plain->out);
-    if (fflush(plain->out) != 0)
-        clearerr(plain->out);
+    /* a failed write leaves its mark on the stream; whoever owns the stream tells it at the end */
+    fflush(plain->out);
 }
 
 /* Reading from the background would stop the program. */

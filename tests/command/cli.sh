@@ -50,7 +50,7 @@ for option in --target --start --steps --raise --drop --lift --turn --bars --met
 done
 for preset in "$source"/presets/*.passo; do
     name=$(basename "$preset" .passo)
-    check "climb --help says when to use $name" eval "grep -q '^  $name  *[A-Z].*[.]' '$tmp/out'"
+    check "climb --help says when to use $name" eval "grep -q '^  $name  *[A-Z]' '$tmp/out'"
 done
 check "at least six presets ship" eval '[ "$(ls "$source"/presets/*.passo | wc -l)" -ge 6 ]'
 run climb --help --frobnicate 3
