@@ -16,6 +16,9 @@ on_exit() {
 trap on_exit EXIT
 trap 'exit 1' HUP INT TERM
 cd "$tmp" || exit 1
+# Typed into a shell, so under a path with no blank.
+ln -s "$passo" "$tmp/passo"
+passo=$tmp/passo
 if ! command -v tmux >/dev/null; then
     skip "the screen" "THERE IS NO tmux"
     finish
@@ -34,7 +37,10 @@ open() {
         "exec env $* ENV=$tmp/profile PASSO=$passo sh -i"
     mux set-option -t t status off >/dev/null 2>&1
     mux resize-window -t t -x "${size%x*}" -y "${size#*x}" 2>/dev/null
-    wait_for 'ready>' 10 || echo "the shell did not start" >&2
+    wait_for 'ready>' 30 || {
+        echo "the shell did not start" >&2
+        exit 1
+    }
 }
 shut() { mux kill-session -t t 2>/dev/null; }
 keys() { mux send-keys -t t "$@"; }
