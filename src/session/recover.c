@@ -41,7 +41,9 @@ static void return_to_sound(struct climb *climb)
 
 void climb_look_after_sound(struct climb *climb)
 {
-    if (passo_sounding_watch(&climb->sounding) == PASSO_SOUNDING_LOST)
+    /* A device is looked for in rests only: nothing is held up while the player plays. */
+    bool rest = climb->phase == PASSO_PHASE_REST || climb->phase == PASSO_PHASE_PAUSED;
+    if (passo_sounding_watch(&climb->sounding, rest) == PASSO_SOUNDING_LOST)
         climb_say(climb, PASSO_SAY_NOTICE, "%s", climb->sounding.notice);
     return_to_sound(climb);
 }

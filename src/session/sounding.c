@@ -132,7 +132,7 @@ static enum passo_sounding_change fall_silent(struct passo_sounding *sounding)
     return PASSO_SOUNDING_LOST;
 }
 
-enum passo_sounding_change passo_sounding_watch(struct passo_sounding *sounding)
+enum passo_sounding_change passo_sounding_watch(struct passo_sounding *sounding, bool may_probe)
 {
     char fault[192];
     passo_player_reclaim(sounding->player);
@@ -141,7 +141,7 @@ enum passo_sounding_change passo_sounding_watch(struct passo_sounding *sounding)
             return fall_silent(sounding);
         return PASSO_SOUNDING_SAME;
     }
-    if (sounding->returned || monotonic_ns() < sounding->retry_ns)
+    if (!may_probe || sounding->returned || monotonic_ns() < sounding->retry_ns)
         return PASSO_SOUNDING_SAME;
     sounding->retry_s = sounding->retry_s * 2 < RETRY_MOST_S ? sounding->retry_s * 2 : RETRY_MOST_S;
     sounding->retry_ns = monotonic_ns() + sounding->retry_s * INT64_C(1000000000);

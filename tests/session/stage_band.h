@@ -52,6 +52,7 @@ struct band {
     size_t rows;
     struct passo_climb_result result;
     const struct passo_output_ops *output; /* NULL: simulated, no sound */
+    const struct passo_view_ops *ops;      /* NULL: the band's own */
 };
 
 static void band_draw(struct passo_view *view, const struct passo_snapshot *snapshot)
@@ -159,7 +160,7 @@ static inline void band_play(struct band *band, const char *const *options, cons
     for (size_t i = 0; i < faults.faults; i++)
         print_error("%s\n", faults.fault[i]);
     assert_int_equal(faults.faults, 0);
-    band->view.ops = &band_ops;
+    band->view.ops = band->ops ? band->ops : &band_ops;
     struct passo_climb_setup run = {.setup = setup,
                                     .output = band->output ? band->output : &passo_output_simulated,
                                     .view = &band->view,
