@@ -50,9 +50,9 @@ static void fill_next(struct climb *climb)
     case PASSO_PHASE_REST:
         if (last)
             snprintf(to->next, sizeof to->next, "%s",
-                     asked ? "How was it? Space clean, Backspace miss." : "Done. q leaves.");
+                     asked ? "How was it? Space clean, x miss." : "Done. q leaves.");
         else if (asked)
-            snprintf(to->next, sizeof to->next, "How was it? Space clean, Backspace miss. Then %s.",
+            snprintf(to->next, sizeof to->next, "How was it? Space clean, x miss. Then %s.",
                      what);
         else
             snprintf(to->next, sizeof to->next, "Next: %s at %s.", what, tempo);

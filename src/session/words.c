@@ -95,7 +95,9 @@ const char *passo_words_what(const struct passo_passage *passage, const struct p
     passo_words_bars(passage, loop, bars, sizeof bars);
     variant_words(passo_plan_variant(passage, turns, plan), how, sizeof how);
     /* "As written" says something only where there are other ways to play it. */
-    if (!how[0] && passage->variants > 1)
+    if (passage->variants == 1)
+        how[0] = '\0';
+    else if (!how[0])
         snprintf(how, sizeof how, "as written");
     bool named = plan->part != PASSO_PART_CONTEXT && strcmp(loop->name, "whole") != 0;
     const char *part = parts[plan->part];
