@@ -1,6 +1,7 @@
 /* The program: finds the command and runs it. */
 #include <errno.h>
 #include <locale.h>
+#include <poll.h>
 #include <stdio.h>
 #include <string.h>
 #include <unistd.h>
@@ -54,6 +55,10 @@ static enum passo_exit finish(enum passo_exit ended)
 {
     errno = 0;
     if (fflush(stdout) == 0 && !ferror(stdout))
+        return ended;
+    /* A reader that has seen enough (passo ... | head) is no fault. */
+    struct pollfd out = {.fd = STDOUT_FILENO, .events = POLLOUT};
+    if (poll(&out, 1, 0) == 1 && (out.revents & POLLERR))
         return ended;
     fprintf(stderr, "passo: standard output cannot be written%s%s\n", errno ? ": " : "",
             errno ? strerror(errno) : "");
