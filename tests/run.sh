@@ -13,7 +13,11 @@ need cc make cmake pkg-config portaudio-2.0 sndfile samplerate ncursesw inih cmo
 rig=0
 if [ "${CI:-}" = true ] || [ "${PASSO_RIG:-}" = 1 ]; then rig=1; fi
 if [ $rig = 1 ]; then need pulseaudio parec alsa-pulse jackd jack aubioonset; fi
-if [ "${CI:-}" = true ]; then need clang clang-rt; fi
+# One after the other: the runtime's package is named after the clang that is there.
+if [ "${CI:-}" = true ]; then
+    need clang
+    need clang-rt
+fi
 
 # build_and_test NAME RIG CMAKE-OPTIONS...
 build_and_test() {
