@@ -186,7 +186,8 @@ struct passo_instant passo_sounding_convert(struct passo_instant at, int64_t fro
                                             uint32_t to_hz)
 {
     __extension__ typedef __int128 wide;
-    at.frame -= from;
-    wide parts = (((wide)at.frame << 32) + at.fraction) * to_hz / from_hz;
-    return (struct passo_instant){(int64_t)(parts >> 32), (uint32_t)(parts & UINT32_MAX)};
+    const wide whole = (wide)1 << 32;
+    wide parts = ((wide)(at.frame - from) * whole + at.fraction) * to_hz / from_hz;
+    int64_t frame = (int64_t)(parts / whole) - (parts % whole < 0);
+    return (struct passo_instant){frame, (uint32_t)(parts - (wide)frame * whole)};
 }

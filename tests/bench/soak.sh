@@ -11,6 +11,8 @@ bpm=132
 . "$here/../rig/lib.sh"
 rig_start passo-soak
 home_make soak
+# As on a desktop: the server may have priority (where it is allowed to); passo asks for its own.
+pulse_priority="--realtime=yes --high-priority=yes"
 pulse_start $rate || exit 1
 
 for core in $(seq "$(getconf _NPROCESSORS_ONLN)"); do
@@ -23,7 +25,8 @@ sleep 1
 pulse_stop
 said=$(grep -c 'sound was late' "$home/out")
 heard=$("$build/tests/bench/bench_beats" $rate $bpm <"$home/raw")
-echo "$heard" | head -n 20
+echo "$heard" | head -n 10
+echo "$heard" | tail -n 1
 echo "passo said so $said times (at most once in ten seconds)"
 case $heard in
 *" slips 0 "*) ;;

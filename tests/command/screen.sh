@@ -24,6 +24,9 @@ if ! command -v tmux >/dev/null; then
     finish
 fi
 
+# One server for all terminals: a new one might meet the last one's end.
+mux start-server \; set-option -g exit-empty off
+
 short="--silent --bars 1 --target 240 --start 200 --rest 3s"
 # The pane's own shell is interactive: it has job control, and the program is its child.
 cat >profile <<'EOF'

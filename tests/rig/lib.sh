@@ -79,7 +79,7 @@ END
 
 # pulseaudio with one null sink at that rate, and a recorder on its monitor: $home/raw, 2 channels.
 # Sets $pulse and $parec (their pids).
-pulse_start() { # rate
+pulse_start() { # rate; $pulse_priority: options for its own priority
     cat >"$home/pulse.pa" <<END
 load-module module-native-protocol-unix socket=$home/run/native auth-anonymous=1
 load-module module-null-sink sink_name=rig rate=$1 format=float32le channels=2
@@ -87,7 +87,7 @@ set-default-sink rig
 END
     rm -f "$home/run/native"
     pulseaudio -n -F "$home/pulse.pa" --daemonize=no --exit-idle-time=-1 --use-pid-file=no \
-        --realtime=no --high-priority=no --log-target=stderr >>"$home/pulse.log" 2>&1 &
+        ${pulse_priority:---realtime=no --high-priority=no} --log-target=stderr >>"$home/pulse.log" 2>&1 &
     pulse=$!
     note_pid $pulse
     if ! wait_for 100 pactl info; then
