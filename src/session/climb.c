@@ -67,7 +67,7 @@ void climb_end_play(struct climb *climb, struct passo_instant end, bool broken_o
     climb->rest_from = end;
     climb->rest_from_ns = climb_elapsed_ns(climb, end);
     climb->rest_more_ms = 0;
-    climb->rest_sooner = -1;
+    climb->rest_cut = false;
     climb->told_to_go_on = false;
     climb->arranged = false;
     climb->pass.handed = false;
@@ -104,8 +104,10 @@ void climb_pause(struct climb *climb)
     bool rested = climb->phase == PASSO_PHASE_REST || climb->phase == PASSO_PHASE_LEAD;
     break_off(climb);
     /* A pass was broken off: the pause is rest enough, a breath will do. */
-    if (!rested)
-        climb->rest_sooner = climb->now;
+    if (!rested) {
+        climb->rest_cut = true;
+        climb->rest_sooner = (struct passo_instant){climb->now, 0};
+    }
     rest_pause(climb, false);
 }
 
@@ -281,7 +283,6 @@ static void begin(struct climb *climb)
     climb->wall_epoch_ns = (int64_t)wall.tv_sec * 1000000000 + wall.tv_nsec;
     climb->rate_hz = passo_sounding_rate_hz(&climb->sounding);
     climb->level_permille = climb->setup->setup->volume_permille;
-    climb->rest_sooner = -1;
     climb->arranged = true;
     climb_set_level(climb);
     passo_text_clean(climb->passage->title, snapshot->title, sizeof snapshot->title);

@@ -30,6 +30,7 @@ struct pass {
     size_t beats;
     enum passo_mark mark; /* pressed while playing */
     bool changed;         /* pressed again with another mark */
+    bool breaking;        /* ends at its bar's end */
     int32_t miss_bar;
 };
 
@@ -80,10 +81,11 @@ struct climb {
     struct passo_instant rest_from; /* end of the playing */
     int64_t rest_from_ns;           /* the climb's clock then */
     struct passo_instant rest_until;
-    struct passo_instant rest_ruled; /* how long the rule lets this rest be */
-    int64_t rest_more_ms;            /* by hand */
-    int64_t rest_sooner;             /* frame of the key that cut it short, -1 none */
-    bool told_to_go_on;              /* a rest or pause without end was ended by hand */
+    struct passo_instant rest_ruled;  /* how long the rule lets this rest be */
+    int64_t rest_more_ms;             /* by hand */
+    bool rest_cut;                    /* a key cut it short ... */
+    struct passo_instant rest_sooner; /* ... then */
+    bool told_to_go_on;               /* a rest or pause without end was ended by hand */
     bool breathe_sent;
     bool time_told;
     bool arranged;               /* the next pass is planned: a new mark must replan it */
@@ -99,6 +101,11 @@ struct climb {
     struct passo_ladder_event *event;
     ptrdiff_t *event_record; /* index of the pass of an event, -1: by hand */
     size_t events;
+    size_t replay_from;                    /* events from here on are to be worked in (again) */
+    struct passo_ladder_state before_last; /* the state before the last event, */
+    size_t before_last_at;                 /* which is this one */
+    size_t reopened;                       /* passes whose mark was taken back */
+    size_t rows_from; /* rows of the passes before this one are written and right */
     int64_t played_ns;
     int64_t rested_ns;
     uint32_t late; /* frames were lost or late so often since it was last told */
@@ -146,6 +153,8 @@ void climb_look_after_sound(struct climb *climb);
 void rest_first(struct climb *climb, int64_t lead_ms);
 /* Plans the next pass from the ladder and hands it over, if one is to be played. */
 void rest_arrange(struct climb *climb);
+/* After a change of rate the player holds nothing: the pass that waited is handed over again. */
+void rest_hand_over_again(struct climb *climb);
 /* A mark, an undo or a hand has changed what comes next: takes back what was handed over if it is
  * another pass now; a count-in that sounds is stopped and two seconds of breath begin. */
 void rest_replan(struct climb *climb);
@@ -179,7 +188,10 @@ struct record *record_add(struct climb *climb, enum passo_mark mark, struct pass
                           bool broken_off);
 /* An event by hand. */
 void record_hand(struct climb *climb, enum passo_event_type type);
-/* Replays all events into the state; the decision of the last one. */
+/* The mark of a pass has changed: it is worked in by the next replay. */
+void record_changed(struct climb *climb, const struct record *record);
+/* Replays the events into the state, from the first that is new or has changed on, or from the
+ * start if that one is not the last; the decision of the last one. */
 struct passo_decision record_replay(struct climb *climb);
 /* The windows of all passes close: the rest before the next pass lasted until `rest_end`. Rows
  * that are due are written. */

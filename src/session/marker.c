@@ -8,7 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { SCRIPT_MAX_BYTES = 1 << 20, NOT_A_MARK = 1 };
+enum { SCRIPT_MAX_BYTES = 1 << 17, NOT_A_MARK = 1 };
 
 /* Reads all of the stream; NULL with errno set, or with errno 0 when it is too long. A 0 becomes a
  * character that is no mark, so that its place is told. */
@@ -66,7 +66,7 @@ enum passo_error passo_marker_script(struct passo_marker *out_marker, const char
         fclose(stream);
     if (!script) {
         snprintf(out_fault, fault_bytes, "the marks in %s cannot be read: %s", name,
-                 fault ? strerror(fault) : "more than 1 MiB");
+                 fault ? strerror(fault) : "more than 128 KiB");
         return PASSO_ERR_FILE;
     }
     if (!keep_signs(script, name, out_fault, fault_bytes)) {

@@ -112,7 +112,8 @@ static void break_off(struct climb *climb)
     for (size_t i = 0; i < pass->beats; i++) {
         if (pass->beat[i].beat != 1 || !pass->beat[i].played || pass->beat[i].frame <= climb->now)
             continue;
-        if (passo_player_stop(climb->sounding.player, pass->beat[i].frame) == PASSO_OK)
+        pass->breaking = passo_player_stop(climb->sounding.player, pass->beat[i].frame) == PASSO_OK;
+        if (pass->breaking)
             pass->end = (struct passo_instant){pass->beat[i].frame, 0};
         return;
     }
@@ -121,7 +122,10 @@ static void break_off(struct climb *climb)
 static void mark_playing(struct climb *climb, enum passo_mark mark)
 {
     struct pass *pass = &climb->pass;
-    pass->changed = pass->mark != PASSO_MARK_NONE && pass->mark != mark;
+    /* A pass that is being broken off can no more be clean. */
+    if (pass->breaking && mark == PASSO_MARK_CLEAN)
+        return;
+    pass->changed |= pass->mark != PASSO_MARK_NONE && pass->mark != mark;
     pass->mark = mark;
     if (mark == PASSO_MARK_MISS)
         pass->miss_bar = slip_bar(climb);
@@ -131,15 +135,23 @@ static void mark_playing(struct climb *climb, enum passo_mark mark)
         break_off(climb);
 }
 
+static void set_reopened(struct climb *climb, struct record *record, bool reopened)
+{
+    climb->reopened += (size_t)reopened;
+    climb->reopened -= (size_t)record->reopened;
+    record->reopened = reopened;
+}
+
 static void mark_record(struct climb *climb, struct record *record, enum passo_mark mark)
 {
     if (record->mark != PASSO_MARK_NONE && record->mark != mark)
         record->changed = true;
     if (record->reopened || record->written)
         record->corrected = true;
-    record->reopened = false;
+    set_reopened(climb, record, false);
     record->broken_off = false;
     record->mark = mark;
+    record_changed(climb, record);
     climb_say(climb, PASSO_SAY_MARK, "Pass %u: %s.", record->number, passo_mark_name(mark));
     marks_moved(climb, record->plan.part, NULL);
 }
@@ -158,6 +170,15 @@ static void mark(struct climb *climb, enum passo_mark mark)
         rest_resume(climb);
 }
 
+/* What a pass is whose mark was taken back: not marked; or void, where a pass without a mark would
+ * at once be taken as clean or missed again. */
+static enum passo_mark taken_back(const struct climb *climb)
+{
+    enum passo_unmarked unmarked = climb->ladder.rule.unmarked;
+    bool assumes = unmarked == PASSO_UNMARKED_CLEAN || unmarked == PASSO_UNMARKED_MISS;
+    return assumes ? PASSO_MARK_VOID : PASSO_MARK_NONE;
+}
+
 static void undo(struct climb *climb)
 {
     if (playing(climb) && climb->pass.mark != PASSO_MARK_NONE) {
@@ -168,13 +189,15 @@ static void undo(struct climb *climb)
     }
     for (size_t i = climb->records; i-- > 0;) {
         struct record *record = &climb->record[i];
-        if (record->mark == PASSO_MARK_NONE)
+        bool marked = record->mark != PASSO_MARK_NONE || record->decision.assumed;
+        if (!marked || record->reopened)
             continue;
-        record->mark = PASSO_MARK_NONE;
+        record->mark = taken_back(climb);
         record->miss_bar = INT32_MIN;
         record->changed = true;
         record->corrected = record->written;
-        record->reopened = true;
+        set_reopened(climb, record, true);
+        record_changed(climb, record);
         climb_say(climb, PASSO_SAY_MARK, "Pass %u: mark taken back; the next mark is for it.",
                   record->number);
         marks_moved(climb, record->plan.part, "Taken back: the mark is open again.");
@@ -221,15 +244,10 @@ static bool is_repeat(struct climb *climb, int key, int64_t frame)
     return false;
 }
 
-static bool is_mark(enum passo_command command)
-{
-    return command == PASSO_COMMAND_CLEAN || command == PASSO_COMMAND_MISS ||
-           command == PASSO_COMMAND_VOID;
-}
-
 void marks_press(struct climb *climb, const struct passo_press *press, int64_t frame)
 {
-    if (is_mark(press->command) && is_repeat(climb, press->key, frame))
+    bool fader = press->command == PASSO_COMMAND_LOUDER || press->command == PASSO_COMMAND_SOFTER;
+    if (!fader && is_repeat(climb, press->key, frame))
         return;
     switch (press->command) {
     case PASSO_COMMAND_CLEAN:
@@ -300,7 +318,7 @@ void marks_from_marker(struct climb *climb)
         }
         marked |= target == played;
         if (taken == PASSO_MARK_NONE)
-            target->reopened = false;
+            set_reopened(climb, target, false);
         else
             mark_record(climb, target, taken);
     }

@@ -61,32 +61,68 @@ static void end_by_hand(struct record *record)
     record->next_mbpm = 0;
 }
 
+void record_changed(struct climb *climb, const struct record *record)
+{
+    size_t index = (size_t)(record - climb->record);
+    if (index < climb->rows_from)
+        climb->rows_from = index;
+    for (size_t i = climb->events; i-- > 0;) {
+        if (climb->event_record[i] != (ptrdiff_t)index)
+            continue;
+        if (i < climb->replay_from)
+            climb->replay_from = i;
+        return;
+    }
+}
+
+/* The pass that an event belongs to: its own, or of a hand's the one before it. */
+static struct record *record_of_event(struct climb *climb, size_t event)
+{
+    while (climb->event_record[event] < 0) {
+        if (event-- == 0)
+            return NULL;
+    }
+    return &climb->record[climb->event_record[event]];
+}
+
+/* Keeps what an event did with its pass. */
+static void keep_decision(struct climb *climb, size_t event, const struct passo_decision *decision)
+{
+    struct record *record = record_of_event(climb, event);
+    if (!record)
+        return;
+    if (climb->event[event].type == PASSO_LADDER_QUIT) {
+        end_by_hand(record);
+        return;
+    }
+    struct passo_plan next = passo_ladder_next(&climb->ladder, &climb->state);
+    record->next_mbpm = next.part == PASSO_PART_DONE ? 0 : next.mbpm;
+    if (climb->event_record[event] >= 0)
+        record->decision = *decision;
+    else
+        record->decision.move = decision->move;
+}
+
 struct passo_decision record_replay(struct climb *climb)
 {
     struct passo_decision decision = {0};
-    struct record *record = NULL;
-    passo_ladder_begin(&climb->ladder, &climb->state);
-    for (size_t i = 0; i < climb->events; i++) {
+    size_t from = climb->replay_from;
+    if (from + 1 == climb->events && from == climb->before_last_at && from > 0) {
+        climb->state = climb->before_last;
+    } else if (from < climb->events && from <= climb->before_last_at) {
+        passo_ladder_begin(&climb->ladder, &climb->state);
+        from = 0;
+    }
+    for (size_t i = from; i < climb->events; i++) {
         ptrdiff_t index = climb->event_record[i];
         if (index >= 0)
             climb->event[i].mark = climb->record[index].mark;
+        climb->before_last = climb->state;
+        climb->before_last_at = i;
         decision = passo_ladder_apply(&climb->ladder, &climb->state, &climb->event[i]);
-        /* A move by hand is told in the row of the pass before it. */
-        if (index >= 0)
-            record = &climb->record[index];
-        if (!record)
-            continue;
-        if (climb->event[i].type == PASSO_LADDER_QUIT) {
-            end_by_hand(record);
-            continue;
-        }
-        struct passo_plan next = passo_ladder_next(&climb->ladder, &climb->state);
-        record->next_mbpm = next.part == PASSO_PART_DONE ? 0 : next.mbpm;
-        if (index >= 0)
-            record->decision = decision;
-        else
-            record->decision.move = decision.move;
+        keep_decision(climb, i, &decision);
     }
+    climb->replay_from = climb->events;
     return decision;
 }
 
@@ -131,7 +167,7 @@ static void write_row(struct climb *climb, struct record *record, const char *se
         .mark = mark_of(climb, record),
         .marked_by = marked_by(record),
         .miss_bar = record->mark == PASSO_MARK_MISS ? record->miss_bar : INT32_MIN,
-        .clean_in_a_row = record->decision.cleans,
+        .clean_in_a_row = record->plan.part == PASSO_PART_CLIMB ? record->decision.cleans : 0,
         .move = record->decision.move,
         .next_mbpm = record->next_mbpm,
         .play_ns = record->play_ns,
@@ -154,7 +190,7 @@ void record_close_windows(struct climb *climb, struct passo_instant rest_end)
     struct tm local;
     localtime_r(&began, &local);
     strftime(session, sizeof session, "%Y%m%dT%H%M%S", &local);
-    for (size_t i = 0; i < climb->records; i++) {
+    for (size_t i = climb->rows_from; i < climb->records; i++) {
         struct record *record = &climb->record[i];
         if (record->open) {
             record->open = false;
@@ -165,11 +201,12 @@ void record_close_windows(struct climb *climb, struct passo_instant rest_end)
         if (climb->setup->csv && (!record->written || record->corrected))
             write_row(climb, record, session);
     }
+    climb->rows_from = climb->records;
 }
 
 struct record *record_for_mark(struct climb *climb)
 {
-    for (size_t i = 0; i < climb->records; i++) {
+    for (size_t i = 0; climb->reopened > 0 && i < climb->records; i++) {
         if (climb->record[i].reopened)
             return &climb->record[i];
     }

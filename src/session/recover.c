@@ -7,8 +7,8 @@
 /* A device with another rate: everything held in frames is counted anew. */
 static void convert_instants(struct climb *climb, int64_t from, uint32_t from_hz)
 {
-    struct passo_instant *held[] = {&climb->rest_from, &climb->rest_until, &climb->rest_ruled,
-                                    &climb->epoch, &climb->paused};
+    struct passo_instant *held[] = {&climb->rest_from,  &climb->rest_until, &climb->rest_sooner,
+                                    &climb->rest_ruled, &climb->epoch,      &climb->paused};
     uint32_t to_hz = passo_sounding_rate_hz(&climb->sounding);
     for (size_t i = 0; i < sizeof held / sizeof held[0]; i++) {
         bool length = held[i] == &climb->rest_ruled || held[i] == &climb->paused;
@@ -33,6 +33,7 @@ static void return_to_sound(struct climb *climb)
         convert_instants(climb, from, from_hz);
         if (climb->phase == PASSO_PHASE_PAUSED)
             climb->paused_at = 0;
+        rest_hand_over_again(climb);
     }
     climb_set_level(climb);
     if (!climb->sounding.lost)

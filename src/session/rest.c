@@ -41,14 +41,14 @@ static void set_rest_until(struct climb *climb)
         length = passo_instant_from_ms(climb->plan.rest_ms, climb->rate_hz);
     length = passo_instant_add(length, passo_instant_from_ms(climb->rest_more_ms, climb->rate_hz));
     climb->rest_until = passo_instant_add(climb->rest_from, length);
-    if (climb->rest_sooner >= 0)
+    if (climb->rest_cut)
         climb->rest_until =
-            (struct passo_instant){climb->rest_sooner + climb_frames(climb, BREATH_MS), 0};
+            passo_instant_add(climb->rest_sooner, passo_instant_from_ms(BREATH_MS, climb->rate_hz));
 }
 
 bool rest_is_open(const struct climb *climb)
 {
-    return climb->plan.wait && !climb->told_to_go_on;
+    return climb->plan.wait && !climb->told_to_go_on && !marks_ended(climb);
 }
 
 /* A pass is to be played when this rest ends. */
@@ -102,6 +102,7 @@ static void hand_over(struct climb *climb)
     pass->end = copy.end;
     pass->mark = PASSO_MARK_NONE;
     pass->changed = false;
+    pass->breaking = false;
     pass->miss_bar = INT32_MIN;
 }
 
@@ -121,6 +122,13 @@ void rest_first(struct climb *climb, int64_t lead_ms)
     climb->plan = passo_ladder_next(&climb->ladder, &climb->state);
     climb->rest_until = (struct passo_instant){rendered + climb_frames(climb, lead_ms), 0};
     if (playable(climb))
+        hand_over(climb);
+}
+
+void rest_hand_over_again(struct climb *climb)
+{
+    climb->breathe_sent = false;
+    if (climb->phase == PASSO_PHASE_REST && playable(climb))
         hand_over(climb);
 }
 
@@ -262,8 +270,8 @@ void rest_resume(struct climb *climb)
     climb->paused = passo_instant_add(climb->paused, pause);
     climb->rest_from = passo_instant_add(climb->rest_from, pause);
     climb->rest_until = passo_instant_add(climb->rest_until, pause);
-    if (climb->rest_sooner >= 0) {
-        climb->rest_sooner += pause.frame;
+    if (climb->rest_cut) {
+        climb->rest_sooner.frame += pause.frame;
         set_rest_until(climb);
     }
     climb->phase = PASSO_PHASE_REST;
@@ -285,7 +293,8 @@ void rest_sooner(struct climb *climb)
         climb->rest_until.frame - climb->now <= climb_frames(climb, BREATH_MS))
         return;
     take_back(climb);
-    climb->rest_sooner = climb->now;
+    climb->rest_cut = true;
+    climb->rest_sooner = (struct passo_instant){climb->now, 0};
     set_rest_until(climb);
     climb->breathe_sent = false;
     if (playable(climb))

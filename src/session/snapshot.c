@@ -52,7 +52,7 @@ static void fill_next(struct climb *climb)
             snprintf(to->next, sizeof to->next, "%s",
                      asked ? "How was it? Space clean, x miss." : "Done. q leaves.");
         else if (asked)
-            snprintf(to->next, sizeof to->next, "How was it? Space clean, x miss. Then %s.",
+            snprintf(to->next, sizeof to->next, "How was it? Space clean, x miss. Then play %s.",
                      what);
         else
             snprintf(to->next, sizeof to->next, "Next: %s at %s.", what, tempo);

@@ -41,13 +41,18 @@ static struct passo_output *open_silent(uint32_t rate_hz)
     return silent;
 }
 
+static void say_why(struct passo_sounding *sounding, const char *why)
+{
+    snprintf(sounding->notice, sizeof sounding->notice, "No sound: %s. Silent till it is back.",
+             why);
+}
+
 static void say_lost(struct passo_sounding *sounding, const char *why)
 {
+    say_why(sounding, why);
     sounding->lost = true;
     sounding->retry_s = RETRY_FIRST_S;
     sounding->retry_ns = monotonic_ns() + sounding->retry_s * INT64_C(1000000000);
-    snprintf(sounding->notice, sizeof sounding->notice, "No sound: %s. Silent till it is back.",
-             why);
 }
 
 enum passo_error passo_sounding_open(struct passo_sounding *sounding,
@@ -147,8 +152,10 @@ enum passo_sounding_change passo_sounding_watch(struct passo_sounding *sounding,
     sounding->retry_ns = monotonic_ns() + sounding->retry_s * INT64_C(1000000000);
     struct passo_output_ask ask = {.device = sounding->device,
                                    .rate_hz = passo_sounding_rate_hz(sounding)};
-    if (sounding->wanted->open(&ask, &sounding->returned, fault, sizeof fault) != PASSO_OK)
+    if (sounding->wanted->open(&ask, &sounding->returned, fault, sizeof fault) != PASSO_OK) {
+        say_why(sounding, fault);
         return PASSO_SOUNDING_SAME;
+    }
     return PASSO_SOUNDING_RETURNS;
 }
 

@@ -2,6 +2,8 @@
  * is to be seen. Runs on the main thread. */
 #include "climb_priv.h"
 
+#include "session/signals.h"
+
 enum { WAIT_MAX_MS = 40 };
 
 /* The next frame at which a phase ends or something is due. */
@@ -45,6 +47,7 @@ void climb_wait_simulated(struct climb *climb)
     struct passo_output *output = climb->sounding.output;
     int64_t due_ns = INT64_MAX;
     int64_t frame = due_frame(climb);
+    passo_signals_wait(-1, 0); /* time is not waited for, but a signal is let through */
     if (frame != INT64_MAX) {
         __extension__ typedef __int128 wide;
         if (frame <= climb->now)

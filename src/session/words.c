@@ -93,12 +93,13 @@ const char *passo_words_what(const struct passo_passage *passage, const struct p
     char bars[64];
     char how[PASSO_TEXT_MAX + 40];
     passo_words_bars(passage, loop, bars, sizeof bars);
-    variant_words(passo_plan_variant(passage, turns, plan), how, sizeof how);
+    const struct passo_variant *variant = passo_plan_variant(passage, turns, plan);
+    variant_words(variant, how, sizeof how);
     /* "As written" says something only where there are other ways to play it. */
     if (passage->variants == 1)
         how[0] = '\0';
-    else if (!how[0])
-        snprintf(how, sizeof how, "as written");
+    else if (!how[0] || strcmp(how, "as written") == 0)
+        snprintf(how, sizeof how, "%s", variant->name);
     bool named = plan->part != PASSO_PART_CONTEXT && strcmp(loop->name, "whole") != 0;
     const char *part = parts[plan->part];
     snprintf(out, bytes, "%s %s%s%s%s%s%s%s", strchr(bars, '-') ? "bars" : "bar", bars,
@@ -113,7 +114,7 @@ static void rule_words(const struct passo_ladder *ladder, char *out, size_t byte
     if (rule->raise_of)
         snprintf(out, bytes, "%d clean of %d", rule->raise_clean, rule->raise_of);
     else if (rule->raise_clean == 1)
-        snprintf(out, bytes, "clean");
+        snprintf(out, bytes, "one clean pass");
     else
         snprintf(out, bytes, "%d clean in a row", rule->raise_clean);
 }
@@ -173,7 +174,7 @@ const char *passo_words_move(const struct passo_ladder *ladder,
         snprintf(out, bytes, "Won; stays at %s, the lowest rung.", tempo);
         break;
     case PASSO_REASON_NEXT_TURN:
-        snprintf(out, bytes, "Now the next way to play it, at %s.", tempo);
+        snprintf(out, bytes, "Now the next one, at %s.", tempo);
         break;
     case PASSO_REASON_CLEAN:
         clean_words(ladder, state, tempo, out, bytes);

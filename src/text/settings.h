@@ -18,8 +18,8 @@
     X(target, "passage", "target", "TEMPO", "", "the tempo to reach: 96, or quarter = 96")         \
     X(context, "passage", "context", "FIRST-LAST|N", "",                                           \
       "the last run: its bars, or so many before and after")                                       \
-    X(shape, "shape", "shape", "BAR=METER", "",                                                    \
-      "a meter change: bar 5=meter 3/4 (may come again)")                                          \
+    X(shape, "shape", "shape", "bar N=meter M", "",                                                \
+      "from that bar on; another goes back: bar 6=meter 4/4")                                      \
     X(loop, "loops", "loop", "NAME=BARS", "", "a part to climb: first half=1-2 (may come again)")  \
     X(variant, "variants", "variant", "NAME=HOW", "",                                              \
       "a way to play: low=octave -1, slurred (may come again)")                                    \

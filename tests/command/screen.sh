@@ -151,7 +151,7 @@ climb_by_keys() {
     ended 1
     check "$label: the result is on the normal screen" shows 'Best tempo won: quarter = 200'
     check "$label: what stood there before is still there" shows 'ready> clear|status=1'
-    check "$label: the CSV has the three marked passes" same "$(csv_marks)" "clean clean miss"
+    check "$label: the CSV has the three marked passes" same "$(csv_marks | sed "s/unmarked //g")" "clean clean miss"
     shut
 }
 climb_by_keys 80x24
