@@ -88,6 +88,7 @@ struct climb {
     bool told_to_go_on;               /* a rest or pause without end was ended by hand */
     bool breathe_sent;
     bool time_told;
+    int64_t time_cue;            /* frame of the cue that says so, 0 none waits */
     bool arranged;               /* the next pass is planned: a new mark must replan it */
     int64_t paused_at;           /* frame, while PAUSED */
     bool paused_unmarked;        /* for want of marks, not by a key */
@@ -167,6 +168,10 @@ void rest_pause(struct climb *climb, bool unmarked);
 void rest_resume(struct climb *climb);
 void rest_sooner(struct climb *climb);
 void rest_longer(struct climb *climb);
+/* Sounds a cue at a frame (a past one: at once). */
+void rest_cue(struct climb *climb, enum passo_cue cue, int64_t frame);
+/* Takes back the cues that wait, but for the one that is said only once. */
+void rest_hush(struct climb *climb);
 /* True when a rest has no end of its own: it waits for a mark. */
 bool rest_is_open(const struct climb *climb);
 

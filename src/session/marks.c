@@ -32,13 +32,6 @@ static enum passo_cue cue_of(enum passo_move move)
     return PASSO_CUE_COUNT;
 }
 
-static void sound(struct climb *climb, enum passo_cue cue, int64_t frame)
-{
-    /* A full ring drops a cue: it is not worth a wait. */
-    if (passo_player_cue(climb->sounding.player, cue, frame) != PASSO_OK)
-        return;
-}
-
 static bool playing(const struct climb *climb)
 {
     return climb->phase == PASSO_PHASE_PLAYING || climb->phase == PASSO_PHASE_LANDING;
@@ -47,13 +40,12 @@ static bool playing(const struct climb *climb)
 /* Tick and cue for a decision. */
 static void marks_cue(struct climb *climb, const struct passo_decision *decision)
 {
-    if (passo_player_hush(climb->sounding.player) == PASSO_OK)
-        climb->breathe_sent = false;
-    sound(climb, PASSO_CUE_TICK, climb->now + climb_frames(climb, TICK_AFTER_MS));
+    rest_hush(climb);
+    rest_cue(climb, PASSO_CUE_TICK, climb->now + climb_frames(climb, TICK_AFTER_MS));
     /* Cues are for rests: a count-in that goes on is not talked over. */
     enum passo_cue cue = cue_of(decision->move);
     if (cue != PASSO_CUE_COUNT && climb->phase == PASSO_PHASE_REST)
-        sound(climb, cue, climb->now + climb_frames(climb, CUE_AFTER_MS));
+        rest_cue(climb, cue, climb->now + climb_frames(climb, CUE_AFTER_MS));
 }
 
 /* Shows and says what came of a mark. */

@@ -12,6 +12,7 @@ enum {
     BREATHE_CUE_MS = 3000, /* the soft cue comes so long before the count-in */
     CUE_AHEAD_MS = 250,    /* cues are sent to the audio thread so early */
     MORE_MS = 10000,
+    TIME_CUE_MS = 1800,  /* after the playing, clear of tick and cue */
     LAST_WORD_MS = 60000 /* time nearly up: told once, when less than this is left */
 };
 
@@ -173,12 +174,22 @@ void rest_replan(struct climb *climb)
         hand_over(climb);
 }
 
-/* Sounds a cue in the rest, never on top of another. A ring that is full drops it: a cue is not
- * worth a wait. */
-static void send_cue(struct climb *climb, enum passo_cue cue, int64_t frame)
+void rest_cue(struct climb *climb, enum passo_cue cue, int64_t frame)
 {
-    enum passo_error error = passo_player_cue(climb->sounding.player, cue, frame);
-    (void)error;
+    /* A full ring drops a cue: it is not worth a wait. */
+    if (passo_player_cue(climb->sounding.player, cue, frame) != PASSO_OK)
+        return;
+}
+
+void rest_hush(struct climb *climb)
+{
+    if (passo_player_hush(climb->sounding.player) != PASSO_OK)
+        return;
+    climb->breathe_sent = false;
+    /* The word about the time is said once only, so it is not lost with the others. */
+    if (climb->time_cue > climb->now)
+        rest_cue(climb, PASSO_CUE_TIME, climb->time_cue + climb_frames(climb, TIME_CUE_MS));
+    climb->time_cue = 0;
 }
 
 static void tell_time(struct climb *climb)
@@ -191,7 +202,8 @@ static void tell_time(struct climb *climb)
     if (climb->rest_from_ns / 1000000 < stop_ms - last_ms)
         return;
     climb->time_told = true;
-    send_cue(climb, PASSO_CUE_TIME, climb->rest_from.frame + climb_frames(climb, 1800));
+    climb->time_cue = climb->rest_from.frame + climb_frames(climb, TIME_CUE_MS);
+    rest_cue(climb, PASSO_CUE_TIME, climb->time_cue);
     climb_say(climb, PASSO_SAY_NOTICE, "The time is nearly up.");
 }
 
@@ -221,7 +233,7 @@ void rest_step(struct climb *climb)
         climb->now >= breathe_frame(climb) - climb_frames(climb, CUE_AHEAD_MS)) {
         climb->breathe_sent = true;
         if (breathe_frame(climb) >= climb->now)
-            send_cue(climb,
+            rest_cue(climb,
                      climb->plan.part == PASSO_PART_CONTEXT ? PASSO_CUE_CONTEXT : PASSO_CUE_BREATHE,
                      breathe_frame(climb));
     }
@@ -270,16 +282,15 @@ void rest_resume(struct climb *climb)
     climb->paused = passo_instant_add(climb->paused, pause);
     climb->rest_from = passo_instant_add(climb->rest_from, pause);
     climb->rest_until = passo_instant_add(climb->rest_until, pause);
-    if (climb->rest_cut) {
-        climb->rest_sooner.frame += pause.frame;
+    climb->rest_sooner = passo_instant_add(climb->rest_sooner, pause);
+    climb->plan = passo_ladder_next(&climb->ladder, &climb->state);
+    if (climb->rest_cut || climb->plan.rest_ms > 0)
         set_rest_until(climb);
-    }
     climb->phase = PASSO_PHASE_REST;
     climb->told_to_go_on = true;
     if (!climb->marker)
         climb->rest_until = later(climb->rest_until, after_now(climb, BREATH_MS));
     climb->breathe_sent = false;
-    climb->plan = passo_ladder_next(&climb->ladder, &climb->state);
     if (playable(climb))
         hand_over(climb);
 }
