@@ -233,6 +233,7 @@ static enum passo_error portaudio_start(struct passo_output *output, struct pass
     PASSO_BUG_ON(device->state != STATE_OPEN || passo_player_rate_hz(player) != stream->rate_hz);
     stream->player = player;
     stream->fade_left = stream->rate_hz * STREAM_FADE_MS / 1000;
+    stream->lag = (struct lag){0};
     atomic_store(&stream->blocks, 0);
     atomic_store(&stream->gate, GATE_OPEN);
     device->seen_blocks = 0;

@@ -67,7 +67,8 @@ int passo_stream_callback(const void *in, void *out, unsigned long frames,
         for (size_t i = 0; i < frames * (size_t)stream->channels; i++)
             ((float *)out)[i] = 0.0F;
     } else {
-        if (flags & paOutputUnderflow)
+        bool slipped = passo_lag_slipped(&stream->lag, time->currentTime, frames, stream->rate_hz);
+        if (slipped || (flags & paOutputUnderflow))
             passo_player_late(stream->player);
         render(stream, out, frames, heard_s(stream, time), gate);
     }

@@ -9,6 +9,7 @@
 #ifndef PASSO_OUTPUT_STREAM_H
 #define PASSO_OUTPUT_STREAM_H
 
+#include "output/lag.h"
 #include "output/output.h"
 
 #include <portaudio.h>
@@ -35,6 +36,7 @@ struct stream {
 
     /* the callback's own */
     uint32_t fade_left;
+    struct lag lag;
     float mono[STREAM_BLOCK_FRAMES];
 };
 
