@@ -21,6 +21,26 @@ enum passo_steps {
     PASSO_STEPS_COUNT
 };
 
+/* What the rungs are. */
+enum passo_climbs {
+    PASSO_CLIMBS_TEMPO,
+    PASSO_CLIMBS_LENGTH, /* the loops of a chain, all at the target tempo; start and steps say
+                            nothing */
+    PASSO_CLIMBS_MIXED,  /* tempos in drawn order, never one twice running while others are left: a
+                            clean pass puts its rung away, a miss leaves it in; won when none is
+                            left. raise, drop, lift say nothing */
+    PASSO_CLIMBS_EDGE,   /* up a step with each clean pass until a miss, then half way between the
+                            highest clean and the lowest miss, until they are at most edge_within
+                            apart: the edge. raise, drop, lift say nothing; steps are bpm */
+    PASSO_CLIMBS_COUNT
+};
+enum passo_drop_counts {
+    PASSO_DROP_COUNTS_IN_A_ROW,
+    PASSO_DROP_COUNTS_HERE,          /* on this rung and turn, in all */
+    PASSO_DROP_COUNTS_IN_A_ROW_HERE, /* on this rung and turn since its last clean pass, other turns
+                                        between or not */
+    PASSO_DROP_COUNTS_COUNT
+};
 enum passo_drop { PASSO_DROP_RUNGS, PASSO_DROP_TO_START, PASSO_DROP_HOLD, PASSO_DROP_COUNT };
 enum passo_miss { PASSO_MISS_AGAIN, PASSO_MISS_FIRST_TURN, PASSO_MISS_COUNT };
 enum passo_turning {
@@ -43,6 +63,12 @@ struct passo_rule {
     int32_t target_mbpm;
     int32_t start_mbpm;     /* > 0, or 0: start_permille of the target, to a hundredth, half up */
     int32_t start_permille; /* 600 */
+    enum passo_climbs climbs;
+    uint16_t lengths;         /* LENGTH: rungs, the loops of the chain; the course sets it */
+    int32_t edge_within_mbpm; /* EDGE: 4000 */
+    uint64_t seed;            /* MIXED: of the drawn order */
+    int32_t ceiling_mbpm;     /* the teacher's highest tempo for today: the climb goes round on the
+                                 highest rung up to it, turn after turn, and does not rise; 0 none */
     enum passo_steps steps;
     int32_t step_mbpm;     /* 4000 */
     int32_t step_permille; /* of PERCENT, POINTS and REST */
@@ -51,10 +77,11 @@ struct passo_rule {
     uint16_t list_count;
     uint8_t raise_clean; /* 2 */
     uint8_t raise_of;    /* 0: in a row; else a window of 1 to 32 marks */
+    bool raise_coins;    /* raise_clean coins: a clean pass moves one across, a miss one back */
     enum passo_drop drop;
     uint16_t drop_rungs; /* 1 */
     uint8_t drop_misses; /* 2 */
-    bool drop_here;      /* misses on this rung and turn in all, not in a row */
+    enum passo_drop_counts drop_counts;
     enum passo_miss miss;
     int8_t lift[PASSO_LIFT_MAX]; /* {1} */
     uint8_t lifts;
@@ -62,20 +89,40 @@ struct passo_rule {
     int32_t anchor_permille; /* 0: none */
     uint8_t over_passes;     /* 0: none */
     int32_t over_permille;
-    uint8_t close_clean;   /* 0: none */
-    uint8_t finish_passes; /* 1; 0: none */
-    uint8_t plateau_drops; /* 2; 0: none */
-    uint8_t tired_misses;  /* 3; 0: none */
-    uint8_t tired_of;      /* 5; 1 to 32 */
-    int64_t stop_ms;       /* 20 min; 0: none */
-    uint16_t stop_passes;  /* 0: none */
-    uint16_t stop_misses;  /* in a row; 0: none */
+    uint8_t close_clean;     /* 0: none */
+    bool close_thins;        /* instead: each clean pass thins the pulse one stage, a miss gives one
+                                back, until one is clean with no click after the count-in */
+    uint8_t finish_passes;   /* 1; 0: none */
+    uint8_t put_away_passes; /* after the finish so many at ... */
+    int32_t put_away_permille; /* ... this share of the target; part EASY; 0: none */
+    uint8_t plateau_drops;     /* 2; 0: none */
+    uint8_t
+        plateau_clean; /* after a plateau at the best tempo won until so many are clean; 0: none */
+    uint8_t tired_misses;    /* 3; 0: none */
+    uint8_t tired_of;        /* 5; 1 to 32 */
+    int64_t tired_played_ms; /* or after so much playing; 0: none */
+    int64_t stop_ms;         /* 20 min; 0: none */
+    uint16_t stop_passes;    /* 0: none */
+    uint16_t stop_misses;    /* in a row; 0: none */
+    /* The same of this stage alone, from its beginning: it ends, and the next stage begins. */
+    int64_t stage_ms;
+    uint16_t stage_passes;
+    uint16_t stage_misses;
+    bool leads_on; /* a stage follows: a won, ceilinged or ended stage has no finish of its own */
     enum passo_unmarked unmarked;
     int32_t rest_permille; /* of the time played: 1000; 0: rest_fixed_ms */
     int32_t rest_fixed_ms;
     int32_t rest_least_ms; /* 6000; these two bound a rest that is a share of the playing */
     int32_t rest_most_ms;  /* 60000; 0: no bound */
     bool cold;
+    /* Where the climb opens. Of an earlier day: */
+    int32_t
+        resume_permille;  /* 850: of its best clean tempo, 50 less a missed day, at least 600, to a
+                             whole beat a minute (half up), but not under the start; 0: see next */
+    uint8_t resume_rungs; /* so many rungs under the highest rung up to it; both 0: at the start */
+    int32_t past_mbpm; /* its best clean tempo; 0: nothing is known, the climb opens at the start */
+    uint16_t past_length; /* LENGTH: the longest clean, from 1; 0 nothing is known */
+    uint16_t past_missed; /* days between without practice */
 };
 
 enum passo_mark {
@@ -117,7 +164,9 @@ struct passo_ladder_event {
     enum passo_part part;
     uint16_t rung;
     uint8_t turn;
+    uint8_t stage;
     int64_t elapsed_ms; /* audio clock at the end of the pass, for `stop` */
+    int64_t played_ms;  /* played so far in the climb, this pass counted in, for `tired` */
 };
 
 enum passo_move {
@@ -152,6 +201,15 @@ enum passo_reason {
     PASSO_REASON_UNCOUNTED, /* cold, anchor, over, close, context, easy */
     PASSO_REASON_TARGET_WON,
     PASSO_REASON_NEXT_CLIMB, /* `whole climb`: this turn has climbed, the next begins */
+    PASSO_REASON_NEXT_STAGE, /* this stage is won, the next begins */
+    PASSO_REASON_CEILING,  /* won, and the teacher's ceiling lets it rise no further: round again */
+    PASSO_REASON_PUT_AWAY, /* MIXED: clean, its rung is done */
+    PASSO_REASON_STAYS_IN, /* MIXED: a miss, its rung stays in */
+    PASSO_REASON_EDGE_UP,  /* EDGE: clean, a step up */
+    PASSO_REASON_EDGE_HALF,  /* EDGE: half way between the highest clean and the lowest miss */
+    PASSO_REASON_EDGE_FOUND, /* EDGE: they are near enough */
+    PASSO_REASON_THINNER,    /* close: clean, one stage fewer clicks */
+    PASSO_REASON_FULLER,     /* close: a miss, one stage back */
     PASSO_REASON_PLATEAU,
     PASSO_REASON_TIRED,
     PASSO_REASON_TIME,
@@ -166,6 +224,7 @@ enum passo_outcome {
     PASSO_OUTCOME_OPEN, /* still climbing */
     PASSO_OUTCOME_WON,
     PASSO_OUTCOME_PLATEAU,
+    PASSO_OUTCOME_EDGE, /* the edge is found */
     PASSO_OUTCOME_TIRED,
     PASSO_OUTCOME_TIME,
     PASSO_OUTCOME_PASSES,
@@ -179,6 +238,9 @@ struct passo_ladder {
     struct passo_rule rule;
     uint8_t turns;
     uint16_t rungs;
+    uint16_t opening;   /* the rung on which the climb (under `whole climb` each turn's) begins */
+    uint16_t highest;   /* the rung that the ceiling allows; without one rungs - 1 */
+    uint16_t edge_step; /* EDGE: rungs to a step, a power of 2 */
     int32_t rung_mbpm[PASSO_RUNGS_MAX];
 };
 
@@ -193,20 +255,32 @@ struct passo_ladder_state {
     uint8_t misses;      /* in a row, likewise */
     uint32_t window;     /* bit 0 is the latest mark, 1 = clean; window_marks are valid */
     uint8_t window_marks;
+    uint8_t coins;
     uint8_t misses_here[PASSO_TURNS_MAX];
-    uint32_t wins; /* since lift began its cycle (6) */
+    uint8_t misses_row_here[PASSO_TURNS_MAX]; /* since that turn's last clean */
+    uint32_t wins;                            /* since lift began its cycle (6) */
     uint8_t drops_from[PASSO_RUNGS_MAX];
-    int32_t best_rung;       /* highest rung won, -1 none */
-    int32_t best_clean_rung; /* highest rung with a clean counted mark, -1 none */
-    uint32_t passes;         /* counted passes of the climbing */
-    uint32_t misses_run;     /* misses in a row over the whole climb */
-    uint32_t recent;         /* bit 0 latest counted mark, 1 = miss; recent_marks are valid */
+    uint64_t put_away[PASSO_RUNGS_MAX / 64]; /* MIXED: rungs that are done */
+    uint32_t drawn;                          /* MIXED: how many were drawn */
+    int32_t edge_clean;                      /* EDGE: highest clean rung, -1 none */
+    int32_t edge_miss;                       /* EDGE: lowest missed rung, `rungs` none */
+    int32_t best_rung;                       /* highest rung won, -1 none */
+    int32_t best_clean_rung;                 /* highest rung with a clean counted mark, -1 none */
+    uint32_t passes;                         /* counted passes of the climbing */
+    uint32_t misses_run;                     /* misses in a row over the whole climb */
+    uint32_t recent; /* bit 0 latest counted mark, 1 = miss; recent_marks are valid */
     uint8_t recent_marks;
     uint8_t unmarked_run;
     uint8_t assumed_run;
     uint8_t over_left;
     uint8_t close_left;
     uint8_t finish_left;
+    uint8_t put_away_left;
+    uint8_t thin;          /* enum passo_thin of the next pass of a close that thins */
+    int64_t stage_from_ms; /* when this stage began */
+    uint32_t stage_passes;
+    uint32_t stage_misses_run;
+    bool stage_ended; /* by a limit of the stage alone */
     enum passo_outcome outcome;
 };
 
@@ -226,7 +300,12 @@ struct passo_plan {
     enum passo_part part; /* DONE: the climb is over */
     int32_t mbpm;
     uint16_t rung;
-    uint8_t turn;    /* for CLIMB, ANCHOR, OVER, CLOSE and EASY */
+    uint8_t turn; /* for CLIMB, ANCHOR, OVER, CLOSE and EASY */
+    uint8_t thin; /* enum passo_thin, of a close that thins */
+    /* The course (course.h) fills these: */
+    uint8_t stage;
+    uint8_t loop;    /* index into the passage's loops, or PASSO_LOOP_CONTEXT */
+    uint8_t variant; /* index into its variants */
     bool as_written; /* COLD: whole passage, CONTEXT: the context loop; both as written */
     bool wait;  /* the rest goes on until a mark comes (`unmarked = wait`, or six assumed cleans) */
     bool pause; /* three unmarked in a row: pause at the end of the rest */
@@ -257,7 +336,7 @@ void passo_ladder_replay(const struct passo_ladder *ladder, const struct passo_l
 /* What is to be played next. */
 struct passo_plan passo_ladder_next(const struct passo_ladder *ladder,
                                     const struct passo_ladder_state *state);
-/* The best tempo won: the highest rung won, or the start (7). */
+/* The best tempo won: the highest rung won, or where the climb opened (7). Of an EDGE the edge. */
 int32_t passo_ladder_best_mbpm(const struct passo_ladder *ladder,
                                const struct passo_ladder_state *state);
 /* The rest that the rule gives to a pass that played so long (body and landing). */

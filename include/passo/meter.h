@@ -30,6 +30,17 @@ enum passo_click {
     PASSO_CLICK_COUNT_OF
 };
 
+/* How far the pulse is thinned out: what is left of the clicks of the body. */
+enum passo_thin {
+    PASSO_THIN_NONE,     /* all beats */
+    PASSO_THIN_HALVES,   /* 1 and 3: every second beat of a bar of an even number, else the bar's
+                            first */
+    PASSO_THIN_BARS,     /* the first beat of each bar */
+    PASSO_THIN_TWO_BARS, /* the first beat of every second bar */
+    PASSO_THIN_COUNT_IN, /* nothing after the count-in */
+    PASSO_THIN_COUNT
+};
+
 /* One counted beat of a bar: where it begins and how long it is, in whole notes. */
 struct passo_beat {
     struct passo_ratio at;

@@ -8,9 +8,10 @@
 
 #define PASSO_TEXT_MAX     128 /* bytes of a title, terminating 0 included */
 #define PASSO_NAME_MAX     48
-#define PASSO_LOOPS_MAX    32
+#define PASSO_LOOPS_MAX    128
 #define PASSO_VARIANTS_MAX 16
 #define PASSO_CHANGES_MAX  64
+#define PASSO_WRITTEN_MAX  64
 #define PASSO_TURNS_MAX    64
 #define PASSO_BARS_MAX     2000
 #define PASSO_BAR_MAX      1000000 /* printed bar numbers lie within this of 0 */
@@ -42,6 +43,31 @@ struct passo_meter_change {
     struct passo_meter meter;
 };
 
+/* What is written into the passage about its time, and scales with the rung. */
+enum passo_written_kind {
+    PASSO_WRITTEN_TEMPO,     /* from `from` on: `share` of the rung's tempo */
+    PASSO_WRITTEN_SAME_NOTE, /* from `from` on: `share` times the tempo in force (quarter = dotted
+                                quarter: the new note over the old, 3/2) */
+    PASSO_WRITTEN_TO,        /* from `from` to `to`: evenly, linear over the notated beats, from the
+                                tempo in force to `share` of the rung's, which then stays (rit.,
+                                accel.) */
+    PASSO_WRITTEN_FERMATA,   /* the note from `from` to `to` lasts `share` times its written length:
+                                a click at its start, then none; then `beats` beats of preparation
+                                at the tempo that follows */
+    PASSO_WRITTEN_BREATH,    /* at `from` the music stands still for `share` of a beat at the tempo
+                                in force before it */
+    PASSO_WRITTEN_SILENT,    /* from `from` to `to` no click sounds: a general pause */
+    PASSO_WRITTEN_COUNT
+};
+
+struct passo_written {
+    enum passo_written_kind kind;
+    struct passo_place from;
+    struct passo_place to;    /* of TO, FERMATA and SILENT; the others: equal to `from` */
+    struct passo_ratio share; /* 1/16 to 16; SILENT: 1 */
+    uint8_t beats;            /* FERMATA: 0 to 16, in the passage's beat unit */
+};
+
 /* One way of standing in the ladder: a loop played in a variant. */
 struct passo_turn {
     uint8_t loop;    /* index into loops */
@@ -53,9 +79,13 @@ struct passo_passage {
     char piece[PASSO_TEXT_MAX];
     char key[PASSO_NAME_MAX];
     char instrument[PASSO_NAME_MAX];
-    struct passo_meter meter; /* of the first bar */
+    char tags[PASSO_TEXT_MAX];        /* "chromatic, low register": set apart by ", "; "" none */
+    char start_pitch[PASSO_NAME_MAX]; /* written, in the octave at pitch: "E-flat 3"; "" none */
+    struct passo_meter meter;         /* of the first bar */
     struct passo_meter_change change[PASSO_CHANGES_MAX];
-    size_t changes;            /* ascending by bar */
+    size_t changes; /* ascending by bar */
+    struct passo_written written[PASSO_WRITTEN_MAX];
+    size_t writtens;           /* ascending by `from` */
     struct passo_ratio beat;   /* the beat unit of every tempo of this passage */
     int32_t first_bar;         /* printed number of the first full bar */
     int32_t bars;              /* full bars, 1 to PASSO_BARS_MAX */
@@ -78,7 +108,9 @@ struct passo_ratio passo_passage_length(const struct passo_passage *passage,
  * first_bar, bars and pickup. Call once the other fields are in place. PASSO_ERR_RANGE if bars,
  * pickup, beat or a bar number is out of range, or if a loop or the context does not run forward,
  * reaches more than PASSO_BARS_MAX bars out of the passage, or has a place outside its bar or
- * finer than 1/PASSO_BEAT_TERM_MAX of a sixty-fourth: after PASSO_OK every loop can be timed. */
+ * finer than 1/PASSO_BEAT_TERM_MAX of a sixty-fourth; or if the written changes do not ascend, two
+ * of TO, FERMATA overlap, one lies outside the passage, or the tempo in force leaves 1/16 to 16
+ * times the rung's: after PASSO_OK every loop can be timed. */
 PASSO_MUST_CHECK enum passo_error passo_passage_complete(struct passo_passage *passage);
 
 /* The turns of the ladder: every loop beyond `whole` (or `whole` if there is none) in every

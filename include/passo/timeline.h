@@ -6,6 +6,16 @@
 
 #include <passo/passage.h>
 
+/* Where the clicks of the body fall. */
+enum passo_click_place {
+    PASSO_PLACE_ON_BEAT,
+    PASSO_PLACE_OFF_BEAT,  /* half way between the counted beats (as swing has it); beats are silent
+                            */
+    PASSO_PLACE_BACK_BEAT, /* 2 and 4: the even beats of a bar of an even number of beats, others
+                              as ON_BEAT */
+    PASSO_PLACE_COUNT
+};
+
 /* How the pulse sounds a pass. A zero-initialized pulse is the default one. */
 struct passo_pulse {
     struct passo_ratio count; /* counted unit, see passo_meter_beats(); den 0: the beat unit */
@@ -18,6 +28,15 @@ struct passo_pulse {
     uint8_t swing_short;
     uint8_t count_in_bars; /* 0: one bar, two if a bar lasts under 1.6 s */
     uint8_t silent;        /* bit (1 << enum passo_click): that strength is not sounded */
+    /* Silent bars, to test the inner pulse: of every mute_of full bars of the body the last
+     * mute_bars (2 of 4: two heard, two silent); or, mute_of 0 and mute_permille > 0, that share of
+     * the bars, drawn. Never the count-in, a part of a bar before the first full one, or the
+     * landing. */
+    uint8_t mute_bars;
+    uint8_t mute_of; /* 0 none; at most 64, more than mute_bars */
+    uint16_t mute_permille;
+    enum passo_thin thin;
+    enum passo_click_place place;
 };
 
 enum passo_event_kind {
@@ -59,12 +78,17 @@ struct passo_pass_shape {
     const struct passo_passage *passage;
     const struct passo_loop *loop; /* of that passage, or its context */
     const struct passo_pulse *pulse;
-    int32_t mbpm;     /* of the passage's beat unit */
-    bool no_count_in; /* a steady pulse: begin with the body */
-    bool no_landing;  /* a steady pulse: end with the body */
+    int32_t mbpm;         /* of the passage's beat unit */
+    bool no_count_in;     /* a steady pulse: begin with the body */
+    bool no_landing;      /* a steady pulse: end with the body */
+    bool all_bars;        /* no silent bars in this pass: the first at a new tempo */
+    enum passo_thin thin; /* of this pass; the thinner of it and the pulse's holds */
+    uint64_t seed;        /* of the drawn silent bars */
 };
 
-/* The lengths of a pass in whole notes. */
+/* The lengths of a pass in whole notes at the rung's tempo: where a change of tempo is written they
+ * are longer or shorter than the notes, as long as it takes to play them. Exact where all tempi are
+ * steps; of an even change (PASSO_WRITTEN_TO) to 2^-28 of a whole note. */
 struct passo_pass_span {
     struct passo_ratio count_in;
     struct passo_ratio body;
@@ -73,14 +97,23 @@ struct passo_pass_span {
 
 /* Lengths of a pass, by the rules of design.md section 3: the count-in is so many full bars of
  * the entry bar's meter plus what lies before the entry; the landing is the counted beat that
- * begins at its place, or the rest of the beat in which its place lies. */
+ * begins at its place, or the rest of the beat in which its place lies. The count-in goes at the
+ * tempo in force at the entry, the landing at that of its place; a fermata there is not held. */
 struct passo_pass_span passo_pass_span(const struct passo_pass_shape *shape);
 
 /* Builds the pass. Body clicks keep their bar's accents and numbers. Count-in clicks are
  * COUNT_BAR and COUNT and never subdivided; the landing is one click with the strength of its
  * place in the bar (BEAT between counted beats). A body that enters between counted beats has its
- * first click at the next counted beat or subdivision. A silenced click becomes a SILENT_CLICK.
+ * first click at the next counted beat or subdivision. A silenced click (by strength, silent bars,
+ * thinning, place, a fermata or a general pause) becomes a SILENT_CLICK; the landing's is silenced
+ * by its strength and by THIN_COUNT_IN only. Beats inside a fermata keep their even places in the
+ * held time, silent; the beats of preparation are clicks of COUNT strength, bar and beat of the
+ * fermata's last.
  * At one frame, BODY and LAND come before the click. Without a landing there is no LAND event.
+ *
+ * Of an even change of tempo from share p0 to p1 over n beats the beat b falls after
+ * n/(p1 - p0) * ln(p(b)/p0) beats at the rung's tempo, p(b) = p0 + (p1 - p0) b/n: the integral of
+ * 1/p (calculus; references.md gives the numbers of 96 -> 72 over 8).
  *
  * An event falls at passo_tempo_frame() of its position from `start`; body, landing and end are
  * passo_tempo_advance() from it. Free the result with free(). Aborts on out of memory. Thread: any

@@ -1,22 +1,22 @@
 /* `passo climb`: the main job. */
 #include <stdio.h>
-#include "command/stage.h"
+#include "command/staging.h"
 
 enum { TAKES = PASSO_TAKES_SETUP | PASSO_TAKES_RUN | PASSO_TAKES_CLIMB | PASSO_TAKES_FILE };
 
 enum passo_exit passo_command_climb(const struct passo_program_command *self, int argc, char **argv)
 {
     struct passo_options options;
-    struct passo_stage stage;
+    struct passo_staging staging;
     struct passo_climb_result result;
     char fault[512];
     enum passo_exit ended;
     passo_options_read(&options, TAKES, argc, argv);
     if (!passo_options_told(&options, TAKES, self, &ended)) {
-        ended = passo_stage_open(&stage, &options);
+        ended = passo_staging_open(&staging, &options);
         if (ended == PASSO_EXIT_DONE) {
-            enum passo_error error = passo_climb_run(&stage.run, &result, fault, sizeof fault);
-            bool kept = passo_stage_close(&stage, error == PASSO_OK ? result.words : "");
+            enum passo_error error = passo_climb_run(&staging.run, &result, fault, sizeof fault);
+            bool kept = passo_staging_close(&staging, error == PASSO_OK ? result.words : "");
             if (error != PASSO_OK)
                 passo_tell(fault);
             else if (!kept)

@@ -2,7 +2,7 @@
  * nobody watches, time is simulated too. */
 #include <stdio.h>
 #include <unistd.h>
-#include "command/stage.h"
+#include "command/staging.h"
 
 enum { TAKES = PASSO_TAKES_SETUP | PASSO_TAKES_RUN | PASSO_TAKES_CLIMB };
 
@@ -10,17 +10,17 @@ static const char passage[] = "marrowby-march";
 
 static enum passo_exit play(struct passo_options *options)
 {
-    struct passo_stage stage;
+    struct passo_staging staging;
     struct passo_climb_result result;
     char fault[512];
     options->simulate = !options->marks;
     options->fast |= !isatty(STDOUT_FILENO);
-    enum passo_exit ended = passo_stage_open(&stage, options);
+    enum passo_exit ended = passo_staging_open(&staging, options);
     if (ended != PASSO_EXIT_DONE)
         return ended;
-    stage.run.hand_takes_over = true;
-    enum passo_error error = passo_climb_run(&stage.run, &result, fault, sizeof fault);
-    bool kept = passo_stage_close(&stage, error == PASSO_OK ? result.words : "");
+    staging.run.hand_takes_over = true;
+    enum passo_error error = passo_climb_run(&staging.run, &result, fault, sizeof fault);
+    bool kept = passo_staging_close(&staging, error == PASSO_OK ? result.words : "");
     if (error != PASSO_OK)
         passo_tell(fault);
     return error == PASSO_OK && kept ? PASSO_EXIT_DONE : PASSO_EXIT_MACHINE;

@@ -108,7 +108,7 @@ static void print_shortest(const struct plan *plan)
         if (next.part == PASSO_PART_DONE || passes == PASSES_MAX)
             break;
         struct times times =
-            times_of(plan, passo_plan_loop(&plan->setup.passage, plan->turn, &next), next.mbpm);
+            times_of(plan, words_plan_loop(&plan->setup.passage, plan->turn, &next), next.mbpm);
         total_ms += times.count_in_ms + times.play_ms;
         struct passo_ladder_event event = {.type = PASSO_LADDER_PASS,
                                            .mark = PASSO_MARK_CLEAN,

@@ -1,7 +1,7 @@
 /* `passo pulse`: a steady click. */
 #include <stdio.h>
 #include <string.h>
-#include "command/stage.h"
+#include "command/staging.h"
 #include "text/notation.h"
 
 #define USUAL_TEMPO "80"
@@ -32,17 +32,17 @@ static void add_tempo(struct passo_options *options)
 enum passo_exit passo_command_pulse(const struct passo_program_command *self, int argc, char **argv)
 {
     struct passo_options options;
-    struct passo_stage stage;
+    struct passo_staging staging;
     char fault[512];
     enum passo_exit ended;
     passo_options_read(&options, TAKES, argc, argv);
     if (!passo_options_told(&options, TAKES, self, &ended)) {
         add_tempo(&options);
-        ended = passo_stage_open(&stage, &options);
+        ended = passo_staging_open(&staging, &options);
         if (ended == PASSO_EXIT_DONE) {
             enum passo_error error =
-                passo_pulse_run(&stage.run, options.limit_ms, fault, sizeof fault);
-            passo_stage_close(&stage, "");
+                passo_pulse_run(&staging.run, options.limit_ms, fault, sizeof fault);
+            passo_staging_close(&staging, "");
             if (error != PASSO_OK) {
                 passo_tell(fault);
                 ended = error == PASSO_ERR_DEVICE ? PASSO_EXIT_MACHINE : PASSO_EXIT_USAGE;

@@ -4,7 +4,7 @@
 
 static bool drops_on_run(const struct passo_rule *rule)
 {
-    return rule->drop != PASSO_DROP_HOLD && !rule->drop_here;
+    return rule->drop != PASSO_DROP_HOLD && rule->drop_counts == PASSO_DROP_COUNTS_IN_A_ROW;
 }
 
 /* `first turn` clears the misses in a row after each miss that moved nothing (5). */

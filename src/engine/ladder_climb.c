@@ -110,7 +110,7 @@ static bool raise_met(const struct passo_rule *rule, const struct passo_ladder_s
 
 static bool drop_met(const struct passo_rule *rule, const struct passo_ladder_state *state)
 {
-    uint8_t misses = rule->drop_here ? state->misses_here[state->turn] : state->misses;
+    uint8_t misses = rule->drop_counts ? state->misses_here[state->turn] : state->misses;
     return rule->drop != PASSO_DROP_HOLD && misses >= rule->drop_misses;
 }
 
@@ -232,7 +232,7 @@ static void drop(const struct passo_ladder *ladder, struct passo_ladder_state *s
 {
     const struct passo_rule *rule = &ladder->rule;
     if (state->rung == 0) {
-        if (rule->drop_here)
+        if (rule->drop_counts)
             state->misses_here[state->turn] = 0;
         else
             state->misses = 0;

@@ -25,9 +25,10 @@ static const char *const moves[PASSO_MOVE_COUNT] = {
 
 static const char *const outcomes[PASSO_OUTCOME_COUNT] = {
     [PASSO_OUTCOME_OPEN] = "open",       [PASSO_OUTCOME_WON] = "won",
-    [PASSO_OUTCOME_PLATEAU] = "plateau", [PASSO_OUTCOME_TIRED] = "tired",
-    [PASSO_OUTCOME_TIME] = "time",       [PASSO_OUTCOME_PASSES] = "passes",
-    [PASSO_OUTCOME_MISSES] = "misses",   [PASSO_OUTCOME_QUIT] = "quit",
+    [PASSO_OUTCOME_PLATEAU] = "plateau", [PASSO_OUTCOME_EDGE] = "edge",
+    [PASSO_OUTCOME_TIRED] = "tired",     [PASSO_OUTCOME_TIME] = "time",
+    [PASSO_OUTCOME_PASSES] = "passes",   [PASSO_OUTCOME_MISSES] = "misses",
+    [PASSO_OUTCOME_QUIT] = "quit",
 };
 
 const char *passo_mark_name(enum passo_mark mark)

@@ -147,9 +147,9 @@ static void write_row(struct climb *climb, struct record *record, const char *se
 {
     char bars[64];
     char beat[PASSO_NAME_MAX];
-    const struct passo_loop *loop = passo_plan_loop(climb->passage, climb->turn, &record->plan);
+    const struct passo_loop *loop = words_plan_loop(climb->passage, climb->turn, &record->plan);
     const struct passo_variant *variant =
-        passo_plan_variant(climb->passage, climb->turn, &record->plan);
+        words_plan_variant(climb->passage, climb->turn, &record->plan);
     struct passo_csv_row row = {
         .time_ns = record->time_ns,
         .player = climb->setup->player,

@@ -81,7 +81,7 @@ static void hand_over(struct climb *climb)
     struct pass *pass = &climb->pass;
     struct passo_pass_shape shape = {.passage = climb->passage,
                                      .loop =
-                                         passo_plan_loop(climb->passage, climb->turn, &climb->plan),
+                                         words_plan_loop(climb->passage, climb->turn, &climb->plan),
                                      .pulse = &climb->setup->setup->pulse,
                                      .mbpm = climb->plan.mbpm};
     struct passo_timeline *timeline =

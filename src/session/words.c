@@ -49,7 +49,7 @@ const char *passo_words_bars(const struct passo_passage *passage, const struct p
     return out;
 }
 
-const struct passo_loop *passo_plan_loop(const struct passo_passage *passage,
+const struct passo_loop *words_plan_loop(const struct passo_passage *passage,
                                          const struct passo_turn *turns,
                                          const struct passo_plan *plan)
 {
@@ -58,7 +58,7 @@ const struct passo_loop *passo_plan_loop(const struct passo_passage *passage,
     return &passage->loop[plan->as_written ? 0 : turns[plan->turn].loop];
 }
 
-const struct passo_variant *passo_plan_variant(const struct passo_passage *passage,
+const struct passo_variant *words_plan_variant(const struct passo_passage *passage,
                                                const struct passo_turn *turns,
                                                const struct passo_plan *plan)
 {
@@ -89,11 +89,11 @@ const char *passo_words_what(const struct passo_passage *passage, const struct p
         [PASSO_PART_OVER] = "past the target", [PASSO_PART_CLOSE] = "to close",
         [PASSO_PART_CONTEXT] = "in context",   [PASSO_PART_EASY] = "one easy pass",
     };
-    const struct passo_loop *loop = passo_plan_loop(passage, turns, plan);
+    const struct passo_loop *loop = words_plan_loop(passage, turns, plan);
     char bars[64];
     char how[PASSO_TEXT_MAX + 40];
     passo_words_bars(passage, loop, bars, sizeof bars);
-    const struct passo_variant *variant = passo_plan_variant(passage, turns, plan);
+    const struct passo_variant *variant = words_plan_variant(passage, turns, plan);
     variant_words(variant, how, sizeof how);
     /* "As written" says something only where there are other ways to play it. */
     if (passage->variants == 1)
@@ -188,7 +188,7 @@ const char *passo_words_move(const struct passo_ladder *ladder,
     case PASSO_REASON_DROP:
         snprintf(out, bytes, "Down to %s: %d %s%s.", tempo, ladder->rule.drop_misses,
                  ladder->rule.drop_misses == 1 ? "miss" : "misses",
-                 ladder->rule.drop_here         ? " here"
+                 ladder->rule.drop_counts       ? " here"
                  : ladder->rule.drop_misses > 1 ? " in a row"
                                                 : "");
         break;
@@ -212,6 +212,33 @@ const char *passo_words_move(const struct passo_ladder *ladder,
         break;
     case PASSO_REASON_NEXT_CLIMB:
         snprintf(out, bytes, "This way is won. The next way begins at %s.", tempo);
+        break;
+    case PASSO_REASON_NEXT_STAGE:
+        snprintf(out, bytes, "This stage is won. The next begins at %s.", tempo);
+        break;
+    case PASSO_REASON_CEILING:
+        snprintf(out, bytes, "Won; %s is the ceiling for today: round again.", tempo);
+        break;
+    case PASSO_REASON_PUT_AWAY:
+        snprintf(out, bytes, "Clean: that tempo is put away. Now %s.", tempo);
+        break;
+    case PASSO_REASON_STAYS_IN:
+        snprintf(out, bytes, "A miss: that tempo comes again. Now %s.", tempo);
+        break;
+    case PASSO_REASON_EDGE_UP:
+        snprintf(out, bytes, "Clean: up to %s.", tempo);
+        break;
+    case PASSO_REASON_EDGE_HALF:
+        snprintf(out, bytes, "Half way between the clean and the missed: %s.", tempo);
+        break;
+    case PASSO_REASON_EDGE_FOUND:
+        snprintf(out, bytes, "The edge is found.");
+        break;
+    case PASSO_REASON_THINNER:
+        snprintf(out, bytes, "Clean: fewer clicks now.");
+        break;
+    case PASSO_REASON_FULLER:
+        snprintf(out, bytes, "A miss: more clicks again.");
         break;
     case PASSO_REASON_PLATEAU:
         snprintf(out, bytes, "%d drops from one rung: that is the ceiling for today.",
@@ -270,6 +297,7 @@ const char *passo_words_result(const struct passo_ladder *ladder,
         [PASSO_OUTCOME_OPEN] = "Ended",
         [PASSO_OUTCOME_WON] = "Won",
         [PASSO_OUTCOME_PLATEAU] = "The ceiling for today is reached",
+        [PASSO_OUTCOME_EDGE] = "The edge is found",
         [PASSO_OUTCOME_TIRED] = "Tired: enough for today",
         [PASSO_OUTCOME_TIME] = "The time is up",
         [PASSO_OUTCOME_PASSES] = "All the passes are played",

@@ -10,10 +10,10 @@
 const char *passo_words_bars(const struct passo_passage *passage, const struct passo_loop *loop,
                              char *out, size_t bytes);
 /* The loop and the variant of a plan. */
-const struct passo_loop *passo_plan_loop(const struct passo_passage *passage,
+const struct passo_loop *words_plan_loop(const struct passo_passage *passage,
                                          const struct passo_turn *turns,
                                          const struct passo_plan *plan);
-const struct passo_variant *passo_plan_variant(const struct passo_passage *passage,
+const struct passo_variant *words_plan_variant(const struct passo_passage *passage,
                                                const struct passo_turn *turns,
                                                const struct passo_plan *plan);
 /* "bars 33-36 · octave down", "bars 29-40 · in context, as written". */

@@ -152,7 +152,7 @@ const char *read_drop(const char *value, struct draft *draft)
     rule->drop = rungs ? PASSO_DROP_RUNGS : PASSO_DROP_TO_START;
     rule->drop_rungs = (uint16_t)number[0];
     rule->drop_misses = (uint8_t)number[1];
-    rule->drop_here = here;
+    rule->drop_counts = here ? PASSO_DROP_COUNTS_HERE : PASSO_DROP_COUNTS_IN_A_ROW;
     return NULL;
 }
 

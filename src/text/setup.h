@@ -4,8 +4,10 @@
 #ifndef PASSO_TEXT_SETUP_H
 #define PASSO_TEXT_SETUP_H
 
-#include <passo/ladder.h>
+#include <passo/course.h>
 #include <passo/timeline.h>
+
+#include <stdio.h>
 
 #define PASSO_PATH_BYTES 4096
 
@@ -39,7 +41,9 @@ enum passo_on_miss { PASSO_ON_MISS_PLAY_ON, PASSO_ON_MISS_BREAK_OFF };
 
 struct passo_setup {
     struct passo_passage passage;
-    struct passo_rule rule;
+    struct passo_rule rule; /* the common parts: the lines of [ladder] */
+    struct passo_course
+        course; /* what is played: the stages, checked; the rule's own if there are none */
     struct passo_pulse pulse;
     enum passo_on_miss on_miss;
     char sounds[PASSO_PATH_BYTES]; /* click set: a shipped or user set's name or a folder; "" built
@@ -92,11 +96,18 @@ void passo_lines_add_preset(struct passo_lines *lines, const char *name,
 void passo_setup_resolve(const struct passo_lines *lines, bool need_target,
                          struct passo_setup *out_setup, struct passo_faults *faults);
 
+/* Writes the setup that the lines resolve to as a passage file: every setting with what holds, said
+ * or by default, in the file's own syntax, a preset's lines in place of its name, each with a few
+ * words of help behind it. Reading it back gives the same setup. The lines have been resolved
+ * without a fault. with_passage: false leaves [passage] and [shape] out, for a preset. */
+void passo_setup_write(const struct passo_lines *lines, const struct passo_setup *setup,
+                       bool with_passage, FILE *to);
+
 /* Finds a shipped or user file: `kind` is "presets", "sounds" or "passages"; name has no path in
  * it (one with '/' or a leading '.' is never found). Looks in $XDG_CONFIG_HOME/passo/KIND (or
  * ~/.config), $XDG_DATA_HOME/passo/KIND (or ~/.local/share), then the shipped data: beside the
- * running program (BUILD/data, PREFIX/share/passo), then where it was to be installed. Tries name and
- * name.passo. Writes the path to out and returns true if it exists. */
+ * running program (BUILD/data, PREFIX/share/passo), then where it was to be installed. Tries name
+ * and name.passo. Writes the path to out and returns true if it exists. */
 bool passo_find(const char *kind, const char *name, char out[PASSO_PATH_BYTES]);
 /* Names of all shipped and user presets or sets, sorted, each once. Free the array's strings and
  * the array. */

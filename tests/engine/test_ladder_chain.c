@@ -29,10 +29,11 @@ static struct passo_decision play_one(struct passo_ladder_state *state, struct p
 {
     const struct passo_plan plan = passo_ladder_next(&ladder, state);
     const bool clean = passo_random_unit(random) < p;
-    const struct passo_ladder_event event = {
-        PASSO_LADDER_PASS, clean ? PASSO_MARK_CLEAN : PASSO_MARK_MISS,
-        plan.part,         plan.rung,
-        plan.turn,         0};
+    const struct passo_ladder_event event = {.type = PASSO_LADDER_PASS,
+                                             .mark = clean ? PASSO_MARK_CLEAN : PASSO_MARK_MISS,
+                                             .part = plan.part,
+                                             .rung = plan.rung,
+                                             .turn = plan.turn};
     return passo_ladder_apply(&ladder, state, &event);
 }
 

@@ -59,7 +59,7 @@ static void default_values_are_the_tables_first(void **unused)
     assert_int_equal(rule.drop, PASSO_DROP_RUNGS);
     assert_int_equal(rule.drop_rungs, 1);
     assert_int_equal(rule.drop_misses, 2);
-    assert_false(rule.drop_here);
+    assert_int_equal(rule.drop_counts, PASSO_DROP_COUNTS_IN_A_ROW);
     assert_int_equal(rule.miss, PASSO_MISS_AGAIN);
     assert_int_equal(rule.lifts, 1);
     assert_int_equal(rule.lift[0], 1);
@@ -214,9 +214,9 @@ static void advice_first_turn_never_drops_on_misses_in_a_row(void **unused)
     struct passo_rule rule = good();
     rule.miss = PASSO_MISS_FIRST_TURN;
     assert_non_null(strstr(advice(&rule, 2), "`after 2 misses here`"));
-    rule.drop_here = true;
+    rule.drop_counts = PASSO_DROP_COUNTS_HERE;
     assert_string_equal(advice(&rule, 2), "");
-    rule.drop_here = false;
+    rule.drop_counts = PASSO_DROP_COUNTS_IN_A_ROW;
     rule.drop_misses = 1;
     assert_string_equal(advice(&rule, 2), "");
     rule.drop_misses = 2;

@@ -307,7 +307,7 @@ static void line_12_the_next_turn_by_hand(void **unused)
 {
     (void)unused;
     struct passo_rule rule = play_rule(60, 68, 4);
-    rule.drop_here = true;
+    rule.drop_counts = PASSO_DROP_COUNTS_HERE;
     play_begin(&play, &rule, 2);
     play_marks(&play, "MC");
     play_hand(&play, PASSO_LADDER_TURN);

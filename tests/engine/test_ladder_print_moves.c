@@ -54,7 +54,7 @@ static void line_02_under_whole_climb_the_turn_stays(void **unused)
     rule.target_mbpm = 68000;
     rule.turn = PASSO_TURN_WHOLE_CLIMB;
     rule.miss = PASSO_MISS_FIRST_TURN;
-    rule.drop_here = true;
+    rule.drop_counts = PASSO_DROP_COUNTS_HERE;
     play_expect(&play, &rule, 2, "CCC CCMM CC", "60a 64a 68a 60b 64b 68b(M) 68b(M) 64b 68b");
 }
 
@@ -63,7 +63,7 @@ static void line_02_another_turn_keeps_misses_here(void **unused)
     (void)unused;
     struct passo_rule rule = one_clean();
     rule.miss = PASSO_MISS_FIRST_TURN;
-    rule.drop_here = true;
+    rule.drop_counts = PASSO_DROP_COUNTS_HERE;
     /* one miss in each turn is no drop; the second one in b is */
     play_expect(&play, &rule, 2, "CC MCM CM C", "60a 60b 64a(M) 64a 64b(M) 64a 64b(M) 60a");
     play_begin(&play, &rule, 2);
@@ -135,7 +135,7 @@ static void line_02_a_drop_at_the_bottom_holds_and_clears_its_misses(void **unus
     play_expect_move(&play, PASSO_MOVE_HELD, PASSO_REASON_MISS);
     play_pass(&play, 'M');
     play_expect_move(&play, PASSO_MOVE_HELD, PASSO_REASON_DROP_AT_BOTTOM);
-    rule.drop_here = true;
+    rule.drop_counts = PASSO_DROP_COUNTS_HERE;
     play_begin(&play, &rule, 1);
     play_marks(&play, "MCM");
     play_expect_move(&play, PASSO_MOVE_HELD, PASSO_REASON_DROP_AT_BOTTOM);
@@ -211,7 +211,7 @@ static void line_04_every_pass_with_first_turn(void **unused)
     struct passo_rule rule = play_rule(60, 100, 4);
     rule.turn = PASSO_TURN_EVERY_PASS;
     rule.miss = PASSO_MISS_FIRST_TURN;
-    rule.drop_here = true;
+    rule.drop_counts = PASSO_DROP_COUNTS_HERE;
     play_expect(&play, &rule, 3, "CM CC C C", "60a 60b(M) 60a 60b 60c 64a");
 }
 
@@ -239,7 +239,7 @@ static void line_05_first_turn_after_a_miss_that_moved_nothing(void **unused)
     (void)unused;
     struct passo_rule rule = play_rule(60, 100, 4);
     rule.miss = PASSO_MISS_FIRST_TURN;
-    rule.drop_here = true;
+    rule.drop_counts = PASSO_DROP_COUNTS_HERE;
     play_begin(&play, &rule, 2);
     play_marks(&play, "CM"); /* already in the first turn: cleared all the same */
     assert_int_equal(play.state.turn, 0);

@@ -47,7 +47,7 @@ static void draw_moves(struct passo_rule *rule)
     rule->drop = (enum passo_drop)between(0, PASSO_DROP_COUNT - 1);
     rule->drop_rungs = (uint16_t)between(1, 4);
     rule->drop_misses = (uint8_t)between(1, 4);
-    rule->drop_here = one_in(2);
+    rule->drop_counts = one_in(2) ? PASSO_DROP_COUNTS_HERE : PASSO_DROP_COUNTS_IN_A_ROW;
     rule->miss = (enum passo_miss)between(0, PASSO_MISS_COUNT - 1);
     rule->lifts = (uint8_t)between(1, 4);
     for (int i = 0; i < rule->lifts; i++)
@@ -286,8 +286,11 @@ static void clean_passes_always_win(void **unused)
         passo_ladder_begin(&ladder, &state);
         for (; state.outcome == PASSO_OUTCOME_OPEN && played < 3 * most + 3; played++) {
             const struct passo_plan plan = passo_ladder_next(&ladder, &state);
-            const struct passo_ladder_event event = {PASSO_LADDER_PASS, PASSO_MARK_CLEAN, plan.part,
-                                                     plan.rung,         plan.turn,        0};
+            const struct passo_ladder_event event = {.type = PASSO_LADDER_PASS,
+                                                     .mark = PASSO_MARK_CLEAN,
+                                                     .part = plan.part,
+                                                     .rung = plan.rung,
+                                                     .turn = plan.turn};
             (void)passo_ladder_apply(&ladder, &state, &event);
         }
         assert_int_equal(state.outcome, PASSO_OUTCOME_WON);

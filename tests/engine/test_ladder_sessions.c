@@ -45,7 +45,7 @@ static struct passo_rule pair_rule(void)
     struct passo_rule rule = play_rule(72, 112, 8);
     rule.raise_clean = 1;
     rule.miss = PASSO_MISS_FIRST_TURN;
-    rule.drop_here = true;
+    rule.drop_counts = PASSO_DROP_COUNTS_HERE;
     return rule;
 }
 
@@ -70,7 +70,7 @@ static void session_03_share(void **unused)
     rule.raise_clean = 3;
     rule.raise_of = 4;
     rule.drop_misses = 4;
-    rule.drop_here = true;
+    rule.drop_counts = PASSO_DROP_COUNTS_HERE;
     play_expect(&play, &rule, 1, "CCC CCMC CMCC MCM MCCC CCC",
                 "52 52 52 58 58 58(M) 58 64 64(M) 64 64 70(M) 70 70(M) 70(M) 70 70 70 76 76 76");
     assert_int_equal(play.state.outcome, PASSO_OUTCOME_WON);
@@ -189,7 +189,7 @@ static void r03_share(void **unused)
     rule.raise_clean = 3;
     rule.raise_of = 4;
     rule.drop_misses = 4;
-    rule.drop_here = true;
+    rule.drop_counts = PASSO_DROP_COUNTS_HERE;
     /* the second miss closes the first window, the fourth the second: drop */
     play_expect(&play, &rule, 1, "CCC MCM CMM C", "60 60 60 64(M) 64 64(M) 64 64(M) 64(M) 60");
     /* three in a row need no fourth; C C M C does */

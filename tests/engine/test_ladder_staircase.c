@@ -44,8 +44,11 @@ static struct passo_decision play_one(struct passo_ladder_state *state,
 {
     const struct passo_plan plan = passo_ladder_next(&ladder, state);
     *out_mark = passo_player_model_play(player, random, plan.mbpm);
-    const struct passo_ladder_event event = {PASSO_LADDER_PASS, *out_mark, plan.part,
-                                             plan.rung,         plan.turn, 0};
+    const struct passo_ladder_event event = {.type = PASSO_LADDER_PASS,
+                                             .mark = *out_mark,
+                                             .part = plan.part,
+                                             .rung = plan.rung,
+                                             .turn = plan.turn};
     return passo_ladder_apply(&ladder, state, &event);
 }
 

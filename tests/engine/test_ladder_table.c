@@ -63,7 +63,7 @@ static void drop_after_misses_here(void **unused)
 {
     (void)unused;
     struct passo_rule rule = play_rule(60, 100, 4);
-    rule.drop_here = true;
+    rule.drop_counts = PASSO_DROP_COUNTS_HERE;
     play_expect(&play, &rule, 1, "CC MCM C", "60 60 64(M) 64 64(M) 60");
 }
 
@@ -73,7 +73,7 @@ static void drop_to_start(void **unused)
     struct passo_rule rule = one_clean();
     rule.drop = PASSO_DROP_TO_START;
     play_expect(&play, &rule, 1, "CCCMM C", "60 64 68 72(M) 72(M) 60");
-    rule.drop_here = true;
+    rule.drop_counts = PASSO_DROP_COUNTS_HERE;
     rule.raise_clean = 2;
     play_expect(&play, &rule, 1, "CCCCMCM C", "60 60 64 64 68(M) 68 68(M) 60");
 }
@@ -98,7 +98,7 @@ static void miss_first_turn(void **unused)
     (void)unused;
     struct passo_rule rule = one_clean();
     rule.miss = PASSO_MISS_FIRST_TURN;
-    rule.drop_here = true;
+    rule.drop_counts = PASSO_DROP_COUNTS_HERE;
     rule.drop_misses = 9;
     play_expect(&play, &rule, 3, "CCMCMC C", "60a 60b 60c(M) 60a 60b(M) 60a 60b");
     play_begin(&play, &rule, 3);

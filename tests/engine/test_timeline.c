@@ -238,7 +238,8 @@ static void test_landing_has_the_strength_of_its_place(void **state)
     pulse.count = none;
     loop.to = (struct passo_place){1, ratio(5, 8)};
     check_events(&passage, &loop, &pulse, 150000, "I1 i2 i3 [ B1.1 b1.2 b1.3 < b1.3 .");
-    struct passo_pass_shape shape = {&passage, &loop, &pulse, 150000, false, false};
+    struct passo_pass_shape shape = {
+        .passage = &passage, .loop = &loop, .pulse = &pulse, .mbpm = 150000};
     assert_int_equal(passo_ratio_cmp(passo_pass_span(&shape).landing, ratio(2, 8)), 0);
     loop.to = (struct passo_place){2, ratio(1, 8)}; /* no second bar accent, off the beat */
     check_events(&passage, &loop, &pulse, 150000, "I1 i2 i3 [ B1.1 b1.2 b1.3 B2.1 < b2.1 .");
@@ -263,7 +264,8 @@ static void test_start_fraction_counts(void **state)
     (void)state;
     struct passo_passage passage = passage_of(meter_of(4, 4), ratio(1, 4), 1, 2);
     struct passo_pulse pulse = {0};
-    struct passo_pass_shape shape = {&passage, &passage.loop[0], &pulse, 120000, false, false};
+    struct passo_pass_shape shape = {
+        .passage = &passage, .loop = &passage.loop[0], .pulse = &pulse, .mbpm = 120000};
     struct passo_instant start = {1000, UINT32_C(1) << 31};
     struct passo_timeline *timeline = passo_timeline_build(&shape, 1, start, RATE_HZ);
     assert_int_equal(timeline->event[0].frame, 1);

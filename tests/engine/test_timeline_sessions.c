@@ -18,7 +18,8 @@ static struct passo_instant play(const struct passo_passage *passage, const stru
                                  struct passo_instant start, struct passo_timeline **out_timeline)
 {
     struct passo_pulse pulse = {0};
-    struct passo_pass_shape shape = {passage, loop, &pulse, mbpm, false, false};
+    struct passo_pass_shape shape = {
+        .passage = passage, .loop = loop, .pulse = &pulse, .mbpm = mbpm};
     struct passo_timeline *timeline = passo_timeline_build(&shape, 1, start, RATE_HZ);
     struct passo_instant played = passo_instant_sub(timeline->end, timeline->body);
     struct passo_instant rest = passo_instant_scale(played, permille);
@@ -90,14 +91,17 @@ static void test_session_3_count_ins(void **state)
         int64_t ms;
     } row[] = {{52, 6, 2308}, {64, 2, 1875}, {76, 4, 3158}};
     for (size_t i = 0; i < 3; i++) {
-        struct passo_pass_shape shape = {
-            &passage, &passage.loop[0], &pulse, row[i].bpm * 1000, false, false};
+        struct passo_pass_shape shape = {.passage = &passage,
+                                         .loop = &passage.loop[0],
+                                         .pulse = &pulse,
+                                         .mbpm = row[i].bpm * 1000};
         int64_t lasts_ms;
         assert_int_equal(count_in(&shape, &lasts_ms), row[i].clicks);
         assert_int_equal(lasts_ms, row[i].ms);
     }
     /* "eighth 156, 174": six clicks a bar keep the dotted quarter's speed */
-    struct passo_pass_shape shape = {&passage, &passage.loop[0], &pulse, 52000, false, false};
+    struct passo_pass_shape shape = {
+        .passage = &passage, .loop = &passage.loop[0], .pulse = &pulse, .mbpm = 52000};
     struct passo_timeline *timeline =
         passo_timeline_build(&shape, 1, (struct passo_instant){0, 0}, RATE_HZ);
     struct passo_tempo eighth = {156000, {1, 8}};
@@ -118,7 +122,8 @@ static void test_session_4_seven_eight(void **state)
     passage.change[1] = (struct passo_meter_change){6, passage.meter};
     assert_int_equal(passo_passage_complete(&passage), PASSO_OK);
     struct passo_pulse pulse = {.count_below_mbpm = 210000};
-    struct passo_pass_shape shape = {&passage, &passage.loop[0], &pulse, 240000, false, false};
+    struct passo_pass_shape shape = {
+        .passage = &passage, .loop = &passage.loop[0], .pulse = &pulse, .mbpm = 240000};
     assert_int_equal(passo_ratio_cmp(passo_pass_span(&shape).body, ratio(69, 8)), 0);
     struct passo_tempo tempo = {240000, {1, 8}};
     assert_int_equal(passo_tempo_ns(passo_pass_span(&shape).body, tempo), INT64_C(17250000000));
@@ -168,7 +173,8 @@ static void test_session_7_from_the_end(void **state)
     for (int beats = 1; beats <= 8; beats++) {
         int before = 8 - beats;
         struct passo_loop loop = loop_of(1 + before / 4, ratio(before % 4, 4), 3, none);
-        struct passo_pass_shape shape = {&passage, &loop, &pulse, 144000, false, false};
+        struct passo_pass_shape shape = {
+            .passage = &passage, .loop = &loop, .pulse = &pulse, .mbpm = 144000};
         int64_t count_in_ms;
         assert_int_equal(count_in(&shape, &count_in_ms), clicks[beats - 1]);
         struct passo_timeline *timeline;

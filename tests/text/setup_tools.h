@@ -136,7 +136,7 @@ static inline void assert_rules_equal(const struct passo_rule *a, const struct p
     SAME(drop);
     SAME(drop_rungs);
     SAME(drop_misses);
-    SAME(drop_here);
+    SAME(drop_counts);
     SAME(miss);
     SAME(lifts);
     for (size_t i = 0; i < a->lifts; i++)

@@ -126,10 +126,10 @@ static void reads_raise_and_drop(void **state)
     RULE("drop = 1 rung after 2 misses", want.drop_rungs = 1);
     RULE("drop = 2 rungs after 1 miss", want.drop_rungs = 2; want.drop_misses = 1);
     RULE("drop = 1 rung after 3 misses in a row", want.drop_misses = 3);
-    RULE("drop = 1 rung after 2 misses here", want.drop_here = true);
+    RULE("drop = 1 rung after 2 misses here", want.drop_counts = PASSO_DROP_COUNTS_HERE);
     RULE("drop = to start after 3 misses", want.drop = PASSO_DROP_TO_START; want.drop_misses = 3);
     RULE("drop = to start after 3 misses here", want.drop = PASSO_DROP_TO_START;
-         want.drop_misses = 3; want.drop_here = true);
+         want.drop_misses = 3; want.drop_counts = PASSO_DROP_COUNTS_HERE);
     RULE("drop = hold", want.drop = PASSO_DROP_HOLD);
     assert_bad("ladder", "raise", "clean", "2 clean in a row, 3 clean of 4 or 1 clean");
     assert_bad("ladder", "raise", "0 clean", "at least 1 clean");

@@ -66,7 +66,7 @@ static void two_euphonium_octave_pair(void **state)
     want.raise_clean = 1;
     want.turn = PASSO_TURN_EVERY_RUNG;
     want.miss = PASSO_MISS_FIRST_TURN;
-    want.drop_here = true;
+    want.drop_counts = PASSO_DROP_COUNTS_HERE;
     assert_rules_equal(&trial.setup.rule, &want);
     const struct passo_passage *passage = &trial.setup.passage;
     assert_int_equal(passo_passage_turns(passage, turn), 2);

@@ -1,5 +1,5 @@
 /* Puts a session together from its options. */
-#include "command/stage.h"
+#include "command/staging.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -48,62 +48,63 @@ static bool first_run(void)
 }
 
 /* A simulated player who is at home a little under the target and learns. */
-static void simulate(struct passo_stage *stage, uint64_t seed)
+static void simulate(struct passo_staging *staging, uint64_t seed)
 {
-    int32_t target = stage->setup.rule.target_mbpm;
-    stage->marker =
+    int32_t target = staging->setup.rule.target_mbpm;
+    staging->marker =
         (struct passo_marker){.model = {.t50_mbpm = passo_tempo_share(target, 990),
                                         .spread_mbpm = passo_tempo_share(target, 60),
                                         .learn_mbpm = passo_tempo_share(target, 8),
                                         .ceiling_mbpm = passo_tempo_share(target, 1250)}};
-    passo_random_seed(&stage->marker.random, seed);
-    stage->has_marker = true;
+    passo_random_seed(&staging->marker.random, seed);
+    staging->has_marker = true;
 }
 
-static enum passo_exit open_marker(struct passo_stage *stage, const struct passo_options *options)
+static enum passo_exit open_marker(struct passo_staging *staging,
+                                   const struct passo_options *options)
 {
     char fault[512];
     if (options->simulate)
-        simulate(stage, options->seed);
+        simulate(staging, options->seed);
     if (!options->marks)
         return PASSO_EXIT_DONE;
-    if (passo_marker_script(&stage->marker, options->marks, fault, sizeof fault) != PASSO_OK) {
+    if (passo_marker_script(&staging->marker, options->marks, fault, sizeof fault) != PASSO_OK) {
         passo_tell(fault);
         return PASSO_EXIT_USAGE;
     }
-    stage->has_marker = true;
+    staging->has_marker = true;
     return PASSO_EXIT_DONE;
 }
 
-static enum passo_exit open_csv(struct passo_stage *stage, const struct passo_options *options)
+static enum passo_exit open_csv(struct passo_staging *staging, const struct passo_options *options)
 {
     char fault[PASSO_PATH_BYTES + 128];
     if (!options->csv)
         return PASSO_EXIT_DONE;
     enum passo_error error =
-        passo_csv_open(options->csv, options->force, &stage->run.csv, fault, sizeof fault);
+        passo_csv_open(options->csv, options->force, &staging->run.csv, fault, sizeof fault);
     if (error == PASSO_OK)
         return PASSO_EXIT_DONE;
-    stage->run.view->ops->close(stage->run.view);
+    staging->run.view->ops->close(staging->run.view);
     passo_tell(fault);
     return error == PASSO_ERR_EXISTS ? PASSO_EXIT_USAGE : PASSO_EXIT_MACHINE;
 }
 
 /* The screen where there is one; lines of text where not, or when they were asked for. Lines go to
  * stderr if the CSV takes standard output. */
-static enum passo_exit open_view(struct passo_stage *stage, const struct passo_options *options)
+static enum passo_exit open_view(struct passo_staging *staging, const struct passo_options *options)
 {
     char fault[256];
     bool csv_on_stdout = options->csv && strcmp(options->csv, "-") == 0;
     bool marks_on_stdin = options->marks && strcmp(options->marks, "-") == 0;
     bool terminal = isatty(STDOUT_FILENO) && isatty(STDIN_FILENO);
     if (options->plain || options->fast || csv_on_stdout || !terminal) {
-        stage->run.view = passo_plain_open(csv_on_stdout ? stderr : stdout,
-                                           marks_on_stdin || options->fast ? -1 : STDIN_FILENO);
+        staging->run.view = passo_plain_open(csv_on_stdout ? stderr : stdout,
+                                             marks_on_stdin || options->fast ? -1 : STDIN_FILENO);
         return PASSO_EXIT_DONE;
     }
-    if (passo_screen_open(&stage->run.view, fault, sizeof fault) == PASSO_OK) {
-        stage->first_run = first_run();
+    if (passo_screen_open(&staging->run.view, fault, sizeof fault) == PASSO_OK) {
+        staging->first_run = first_run();
         return PASSO_EXIT_DONE;
     }
     passo_tell(fault);
@@ -111,13 +112,13 @@ static enum passo_exit open_view(struct passo_stage *stage, const struct passo_o
 }
 
 /* A click set by its name becomes its folder; a folder stays what it is. */
-static void find_sounds(struct passo_stage *stage, struct passo_faults *faults)
+static void find_sounds(struct passo_staging *staging, struct passo_faults *faults)
 {
     char path[PASSO_PATH_BYTES];
     char known[256] = "";
     char shown[128];
     char **names;
-    char *sounds = stage->setup.sounds;
+    char *sounds = staging->setup.sounds;
     if (!sounds[0] || strchr(sounds, '/'))
         return;
     if (passo_find("sounds", sounds, path)) {
@@ -137,48 +138,49 @@ static void find_sounds(struct passo_stage *stage, struct passo_faults *faults)
                 passo_text_clean(sounds, shown, sizeof shown), known);
 }
 
-enum passo_exit passo_stage_open(struct passo_stage *stage, struct passo_options *options)
+enum passo_exit passo_staging_open(struct passo_staging *staging, struct passo_options *options)
 {
-    *stage = (struct passo_stage){0};
+    *staging = (struct passo_staging){0};
     if (options->marks && options->simulate)
         passo_fault(&options->faults, "--marks and --simulate exclude each other");
     /* What a file that cannot be read may have said is not asked for. */
     bool need_target = options->faults.faults == 0;
-    passo_setup_resolve(&options->lines, need_target, &stage->setup, &options->faults);
-    find_sounds(stage, &options->faults);
+    passo_setup_resolve(&options->lines, need_target, &staging->setup, &options->faults);
+    find_sounds(staging, &options->faults);
     if (passo_faults_told(&options->faults))
         return PASSO_EXIT_USAGE;
-    enum passo_exit ended = open_marker(stage, options);
+    enum passo_exit ended = open_marker(staging, options);
     if (ended == PASSO_EXIT_DONE) {
         /* Until here a signal ends the program as usual, also in a file that does not come. */
         passo_signals_init();
-        ended = open_view(stage, options);
+        ended = open_view(staging, options);
     }
     if (ended == PASSO_EXIT_DONE)
-        ended = open_csv(stage, options);
+        ended = open_csv(staging, options);
     if (ended != PASSO_EXIT_DONE) {
-        passo_marker_deinit(&stage->marker);
+        passo_marker_deinit(&staging->marker);
         return ended;
     }
-    stage->run.setup = &stage->setup;
-    stage->run.marker = stage->has_marker ? &stage->marker : NULL;
-    stage->run.device = options->device;
-    stage->run.player = passo_text_clean(options->player, stage->player, sizeof stage->player);
-    stage->run.output = options->fast     ? &passo_output_simulated
-                        : options->silent ? &passo_output_silent
-                                          : &passo_output_portaudio;
+    staging->run.setup = &staging->setup;
+    staging->run.marker = staging->has_marker ? &staging->marker : NULL;
+    staging->run.device = options->device;
+    staging->run.player =
+        passo_text_clean(options->player, staging->player, sizeof staging->player);
+    staging->run.output = options->fast     ? &passo_output_simulated
+                          : options->silent ? &passo_output_silent
+                                            : &passo_output_portaudio;
     return PASSO_EXIT_DONE;
 }
 
-bool passo_stage_close(struct passo_stage *stage, const char *words)
+bool passo_staging_close(struct passo_staging *staging, const char *words)
 {
-    bool hidden = strcmp(stage->run.view->ops->name, "screen") == 0;
-    stage->run.view->ops->close(stage->run.view);
-    bool kept = passo_csv_close(stage->run.csv) == PASSO_OK;
-    passo_marker_deinit(&stage->marker);
+    bool hidden = strcmp(staging->run.view->ops->name, "screen") == 0;
+    staging->run.view->ops->close(staging->run.view);
+    bool kept = passo_csv_close(staging->run.csv) == PASSO_OK;
+    passo_marker_deinit(&staging->marker);
     if (hidden && words[0])
         printf("%s\n", words);
-    if (stage->first_run)
+    if (staging->first_run)
         fputs(care, stdout);
     return kept;
 }

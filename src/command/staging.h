@@ -1,12 +1,12 @@
 /* What climb, demo and pulse share: choosing the view and the output, the marker and the CSV, the
  * words of care at the first run. Thread: the main thread. */
-#ifndef PASSO_COMMAND_STAGE_H
-#define PASSO_COMMAND_STAGE_H
+#ifndef PASSO_COMMAND_STAGING_H
+#define PASSO_COMMAND_STAGING_H
 
 #include "command/options.h"
 #include "session/climb.h"
 
-struct passo_stage {
+struct passo_staging {
     struct passo_climb_setup run;
     struct passo_setup setup;
     struct passo_marker marker;
@@ -18,9 +18,9 @@ struct passo_stage {
 /* Resolves the setup of the options, then opens marker, view and CSV, in this order: a CSV is begun
  * only when there is something to come; every fault is told on a plain terminal. A fault is told;
  * returns PASSO_EXIT_DONE or how to end. */
-enum passo_exit passo_stage_open(struct passo_stage *stage, struct passo_options *options);
+enum passo_exit passo_staging_open(struct passo_staging *staging, struct passo_options *options);
 /* Closes the view (the terminal is given back), the CSV and the marker; tells `words`, if the
  * screen hid them, and the words of care at the first run. False if CSV rows were lost. */
-bool passo_stage_close(struct passo_stage *stage, const char *words);
+bool passo_staging_close(struct passo_staging *staging, const char *words);
 
 #endif
