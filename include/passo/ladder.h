@@ -61,6 +61,8 @@ enum passo_unmarked {
  * default; the target has none. */
 struct passo_rule {
     int32_t target_mbpm;
+    int32_t full_mbpm; /* 100 %: what shares and points are of, where a stage has a target of its
+                          own; 0: the target */
     int32_t start_mbpm;     /* > 0, or 0: start_permille of the target, to a hundredth, half up */
     int32_t start_permille; /* 600 */
     enum passo_climbs climbs;
