@@ -12,7 +12,7 @@
 enum { ITERATIONS_MAX = 1000, HALVINGS_MAX = 60 };
 
 /* Of the square of a step, measured in standard errors. */
-static const double step_small = 1e-22;
+static const double step_small = 1e-20;
 
 struct problem {
     const struct passo_skill_group *group;
@@ -94,7 +94,8 @@ static double step_from(const struct problem *problem, const struct point *point
         const double x = group->x - problem->centre;
         const double logit = logit_at(problem, point, i);
         const double clean = logistic(logit);
-        double residual = group->y - group->n * clean;
+        /* y - n p, but small differences of large numbers are not formed */
+        double residual = group->y * logistic(-logit) - (group->n - group->y) * clean;
         if (problem->penalized)
             residual +=
                 leverage(problem, point, x, group->n * clean * logistic(-logit)) * (0.5 - clean);
