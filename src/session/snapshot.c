@@ -107,6 +107,25 @@ static void fill_times(struct climb *climb)
     to->elapsed_ms = elapsed_ns > 0 ? elapsed_ns / 1000000 : 0;
 }
 
+static uint8_t cleans_needed(const struct passo_rule *rule)
+{
+    bool asks = rule->climbs == PASSO_CLIMBS_TEMPO || rule->climbs == PASSO_CLIMBS_LENGTH;
+    return asks ? rule->raise_clean : 0;
+}
+
+/* How far the rung is won, and of a climb with several stages where in it. */
+static void fill_count(struct climb *climb)
+{
+    struct passo_snapshot *to = &climb->snapshot;
+    char count[PASSO_WORDS_BYTES - PASSO_NAME_MAX - 32];
+    passo_words_count(&climb->state.ladder, &climb->state.now, count, sizeof count);
+    if (to->stages > 1)
+        snprintf(to->count, sizeof to->count, "stage %d of %d, %s%s%s", to->stage + 1, to->stages,
+                 to->stage_name, count[0] ? " \u00b7 " : "", count);
+    else
+        snprintf(to->count, sizeof to->count, "%s", count);
+}
+
 /* One lasting notice: the gravest. */
 static void fill_notice(struct climb *climb)
 {
@@ -139,14 +158,15 @@ void snapshot_fill(struct climb *climb)
     memcpy(to->stage_name, climb->course->stage[to->stage].name, sizeof to->stage_name);
     to->mark = record ? record->mark : sounding ? climb->pass.mark : PASSO_MARK_NONE;
     to->cleans = passo_cleans_now(&climb->state.ladder, &climb->state.now);
-    to->cleans_needed = climb->state.ladder.rule.raise_clean;
+    to->cleans_needed = cleans_needed(&climb->state.ladder.rule);
+    memcpy(to->put_away, climb->state.now.put_away, sizeof to->put_away);
     to->outcome = climb->state.now.outcome;
     to->rest_left_ms = rest_left_ms(climb);
     to->level_permille = climb->level_permille;
     to->sounding = !climb->sounding.lost && climb->setup->output != &passo_output_silent;
     fill_times(climb);
     passo_words_what(climb->passage, &plan, to->what, sizeof to->what);
-    passo_words_count(&climb->state.ladder, &climb->state.now, to->count, sizeof to->count);
+    fill_count(climb);
     memcpy(to->move, climb->move_words, sizeof to->move);
     fill_notice(climb);
     fill_curve(climb);

@@ -91,6 +91,8 @@ struct passo_snapshot {
     char stage_name[PASSO_NAME_MAX]; /* "" of a climb with one stage */
     uint16_t rung;
     int32_t best_rung; /* highest rung won, -1 none */
+    uint64_t
+        put_away[PASSO_RUNGS_MAX / 64]; /* where tempi come in drawn order: those that are won */
     uint8_t cleans;
     uint8_t cleans_needed;
     /* the last PASSO_CURVE_POINTS passes, oldest first */
