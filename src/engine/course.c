@@ -147,10 +147,12 @@ struct passo_decision passo_course_apply(const struct passo_course *course,
     if (event->type == PASSO_LADDER_PASS && event->stage != state->stage)
         here.part = PASSO_PART_COUNT; /* no part of this stage: played elsewhere */
     const bool was_done = state->now.part == PASSO_PART_DONE;
+    const uint8_t stage = state->stage;
     if (event->type == PASSO_LADDER_TURN && state->ladder.turns == 1 && has_next(course, state) &&
         climbing(&state->now)) {
         struct passo_decision decision = {.move = PASSO_MOVE_HELD,
                                           .reason = PASSO_REASON_BY_HAND,
+                                          .stage = state->stage,
                                           .cleans = state->now.cleans,
                                           .from_mbpm = passo_course_next(course, state).mbpm};
         next_stage(course, state, event->elapsed_ms);
@@ -164,6 +166,7 @@ struct passo_decision passo_course_apply(const struct passo_course *course,
         lead_on(course, state, event, &decision);
         decision.to_mbpm = passo_course_next(course, state).mbpm;
     }
+    decision.stage = stage;
     return decision;
 }
 
