@@ -37,6 +37,9 @@ struct run {
     struct table table;
     struct passo_course_state opening; /* every climb begins so */
     struct passo_course_state state;
+    int64_t clock_ns; /* of the climb, at the end of its last pass */
+    int64_t played_ns;
+    int64_t rest_ns; /* that follows */
 };
 
 static uint64_t key_of(const struct passo_plan *plan)
@@ -163,41 +166,47 @@ static void finish(const struct run *run, int32_t highest_won, struct passo_fore
     climb->stuck_mbpm = run->state.ladder.rung_mbpm[climb->stuck_rung];
 }
 
+/* Plays the next pass and moves the clock past it; the event that it makes. */
+static struct passo_ladder_event play_pass(struct run *run, struct passo_random *random,
+                                           const struct passo_plan *plan, bool first)
+{
+    const struct pass *pass = pass_of(run, plan);
+    const bool clean = passo_random_unit(random) < pass->clean;
+    if (!first)
+        run->clock_ns += plan->rest_ms > 0 ? (int64_t)plan->rest_ms * NS_A_MS : run->rest_ns;
+    run->clock_ns += pass->lead_ns + pass->played_ns;
+    run->played_ns += pass->played_ns;
+    run->rest_ns = pass->rest_ns;
+    return (struct passo_ladder_event){
+        .type = PASSO_LADDER_PASS,
+        .mark = clean ? PASSO_MARK_CLEAN : PASSO_MARK_MISS,
+        .part = plan->part,
+        .rung = plan->rung,
+        .turn = plan->turn,
+        .stage = plan->stage,
+        .elapsed_ms = run->clock_ns / NS_A_MS,
+        .played_ms = run->played_ns / NS_A_MS,
+    };
+}
+
 static void play(struct run *run, uint32_t number, struct passo_forecast_climb *climb)
 {
     struct passo_random random;
-    int64_t clock_ns = 0;
-    int64_t played_ns = 0;
-    int64_t rest_ns = 0;
     int32_t highest_won = -1;
     seed_climb(&random, run->ask->seed, number);
     *climb = (struct passo_forecast_climb){0};
     run->state = run->opening;
+    run->clock_ns = run->played_ns = run->rest_ns = 0;
     while (climb->passes < run->ask->passes_max && !won(run)) {
         const struct passo_plan plan = passo_course_next(run->course, &run->state);
         if (plan.part == PASSO_PART_DONE)
             break;
-        const struct pass *pass = pass_of(run, &plan);
-        const bool clean = passo_random_unit(&random) < pass->clean;
-        if (climb->passes++ > 0)
-            clock_ns += plan.rest_ms > 0 ? (int64_t)plan.rest_ms * NS_A_MS : rest_ns;
-        clock_ns += pass->lead_ns + pass->played_ns;
-        played_ns += pass->played_ns;
-        rest_ns = pass->rest_ns;
-        const struct passo_ladder_event event = {
-            .type = PASSO_LADDER_PASS,
-            .mark = clean ? PASSO_MARK_CLEAN : PASSO_MARK_MISS,
-            .part = plan.part,
-            .rung = plan.rung,
-            .turn = plan.turn,
-            .stage = plan.stage,
-            .elapsed_ms = clock_ns / NS_A_MS,
-            .played_ms = played_ns / NS_A_MS,
-        };
+        const struct passo_ladder_event event =
+            play_pass(run, &random, &plan, climb->passes++ == 0);
         const struct passo_decision decision = passo_course_apply(run->course, &run->state, &event);
         highest_won = follow(&decision, &plan, run, highest_won);
     }
-    climb->ms = clock_ns / NS_A_MS;
+    climb->ms = run->clock_ns / NS_A_MS;
     finish(run, highest_won, climb);
 }
 
