@@ -61,6 +61,8 @@ enum passo_unmarked {
  * default; the target has none. */
 struct passo_rule {
     int32_t target_mbpm;
+    int32_t full_mbpm; /* 100 %: what shares and points are of, where a stage has a target of its
+                          own; 0: the target */
     int32_t start_mbpm;     /* > 0, or 0: start_permille of the target, to a hundredth, half up */
     int32_t start_permille; /* 600 */
     enum passo_climbs climbs;
@@ -290,6 +292,7 @@ struct passo_decision {
     enum passo_reason reason;
     bool assumed;      /* an unmarked pass was taken as clean or miss */
     bool counted;      /* it was a counted mark of the climbing */
+    uint8_t stage;     /* the stage that it was worked in; the course sets it */
     uint8_t cleans;    /* in a row after it, before a move clears them */
     int32_t from_mbpm; /* what passo_ladder_next() said before */
     int32_t to_mbpm;   /* what it says now; of an anchor, which is not the ladder's rung */

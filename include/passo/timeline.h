@@ -101,6 +101,14 @@ struct passo_pass_span {
  * tempo in force at the entry, the landing at that of its place; a fermata there is not held. */
 struct passo_pass_span passo_pass_span(const struct passo_pass_shape *shape);
 
+/* How long a pass lasts at its tempo, each rounded to the nearest nanosecond: the count-in, and
+ * what is played (body and landing together). No timeline is built. */
+struct passo_pass_times {
+    int64_t count_in_ns;
+    int64_t played_ns;
+};
+struct passo_pass_times passo_pass_times(const struct passo_pass_shape *shape);
+
 /* Builds the pass. Body clicks keep their bar's accents and numbers. Count-in clicks are
  * COUNT_BAR and COUNT and never subdivided; the landing is one click with the strength of its
  * place in the bar (BEAT between counted beats). A body that enters between counted beats has its

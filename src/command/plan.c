@@ -10,9 +10,7 @@ enum { TAKES = PASSO_TAKES_SETUP | PASSO_TAKES_FILE, RATE_HZ = 48000, PASSES_MAX
 
 struct plan {
     struct passo_setup setup;
-    struct passo_ladder ladder;
-    struct passo_turn turn[PASSO_TURNS_MAX];
-    size_t turns;
+    struct passo_course_state state; /* before the first pass */
 };
 
 struct times {
@@ -54,15 +52,16 @@ static void print_head(const struct plan *plan)
     passo_words_bars(passage, &passage->loop[0], bars, sizeof bars);
     printf("%s %s in %s, from %s to %s in %u rungs.\n", strchr(bars, '-') ? "Bars" : "Bar", bars,
            passo_meter_write(&passage->meter, meter, sizeof meter),
-           passo_tempo_write(plan->ladder.rung_mbpm[0], passage->beat, from, sizeof from),
-           passo_tempo_write(plan->ladder.rule.target_mbpm, passage->beat, to, sizeof to),
-           plan->ladder.rungs);
+           passo_tempo_write(plan->state.ladder.rung_mbpm[0], passage->beat, from, sizeof from),
+           passo_tempo_write(plan->state.ladder.rule.target_mbpm, passage->beat, to, sizeof to),
+           plan->state.ladder.rungs);
 }
 
 static void print_rungs(const struct plan *plan)
 {
-    const struct passo_ladder *ladder = &plan->ladder;
-    const struct passo_loop *loop = &plan->setup.passage.loop[plan->turn[0].loop];
+    const struct passo_ladder *ladder = &plan->state.ladder;
+    const struct passo_loop *loop =
+        &plan->setup.passage.loop[plan->setup.course.stage[0].turn[0].loop];
     char bpm[24];
     printf("\n rung    tempo  of target  count-in           played     rest\n");
     for (int rung = 0; rung < ladder->rungs; rung++) {
@@ -84,39 +83,42 @@ static void print_turns(const struct plan *plan)
         [PASSO_TURN_WHOLE_CLIMB] = "each climbs the whole ladder, then the next",
     };
     char what[PASSO_WORDS_BYTES];
-    if (plan->turns > 1)
-        printf("\nTurns, %s:\n", when[plan->ladder.rule.turn]);
+    if (plan->setup.course.stage[0].turns > 1)
+        printf("\nTurns, %s:\n", when[plan->state.ladder.rule.turn]);
     else
         printf("\nPlayed:\n");
-    for (size_t i = 0; i < plan->turns; i++) {
-        struct passo_plan turn = {.part = PASSO_PART_CLIMB, .turn = (uint8_t)i};
-        printf("  %s\n",
-               passo_words_what(&plan->setup.passage, plan->turn, &turn, what, sizeof what));
+    for (size_t i = 0; i < plan->setup.course.stage[0].turns; i++) {
+        const struct passo_turn *turn = &plan->setup.course.stage[0].turn[i];
+        struct passo_plan played = {
+            .part = PASSO_PART_CLIMB, .loop = turn->loop, .variant = turn->variant};
+        printf("  %s\n", passo_words_what(&plan->setup.passage, &played, what, sizeof what));
     }
 }
 
 /* The shortest way: every pass clean. */
 static void print_shortest(const struct plan *plan)
 {
-    struct passo_ladder_state state;
+    const struct passo_course *course = &plan->setup.course;
+    struct passo_course_state state;
     int passes = 0;
     int64_t total_ms = 0;
     int64_t played_ms = 0;
-    passo_ladder_begin(&plan->ladder, &state);
+    passo_course_begin(course, &state);
     for (;;) {
-        struct passo_plan next = passo_ladder_next(&plan->ladder, &state);
+        struct passo_plan next = passo_course_next(course, &state);
         if (next.part == PASSO_PART_DONE || passes == PASSES_MAX)
             break;
         struct times times =
-            times_of(plan, words_plan_loop(&plan->setup.passage, plan->turn, &next), next.mbpm);
+            times_of(plan, passo_plan_loop(&plan->setup.passage, &next), next.mbpm);
         total_ms += times.count_in_ms + times.play_ms;
         struct passo_ladder_event event = {.type = PASSO_LADDER_PASS,
                                            .mark = PASSO_MARK_CLEAN,
                                            .part = next.part,
                                            .rung = next.rung,
                                            .turn = next.turn,
+                                           .stage = next.stage,
                                            .elapsed_ms = total_ms};
-        passo_ladder_apply(&plan->ladder, &state, &event);
+        passo_course_apply(course, &state, &event);
         total_ms += times.rest_ms;
         played_ms += times.play_ms;
         passes++;
@@ -125,31 +127,28 @@ static void print_shortest(const struct plan *plan)
            "played.\n",
            passes, (int)(total_ms / 60000), (int)(total_ms / 1000 % 60), (int)(played_ms / 60000),
            (int)(played_ms / 1000 % 60));
-    if (state.outcome != PASSO_OUTCOME_WON)
+    if (state.now.outcome != PASSO_OUTCOME_WON)
         printf("Even so the target would not be reached: %s comes first.\n",
-               state.outcome == PASSO_OUTCOME_TIME ? "the time" : "a stop");
+               state.now.outcome == PASSO_OUTCOME_TIME ? "the time" : "a stop");
 }
 
 enum passo_exit passo_command_plan(const struct passo_program_command *self, int argc, char **argv)
 {
     struct passo_options options;
     struct plan *plan = passo_xcalloc(1, sizeof *plan);
-    char fault[256];
     enum passo_exit ended;
     passo_options_read(&options, TAKES, argc, argv);
     if (!passo_options_told(&options, TAKES, self, &ended)) {
         ended = PASSO_EXIT_USAGE;
         passo_setup_resolve(&options.lines, options.faults.faults == 0, &plan->setup,
                             &options.faults);
-        plan->turns = passo_passage_turns(&plan->setup.passage, plan->turn);
-        if (!passo_faults_told(&options.faults) &&
-            passo_ladder_init(&plan->ladder, &plan->setup.rule, plan->turns, fault, sizeof fault) ==
-                PASSO_OK) {
+        if (!passo_faults_told(&options.faults)) {
+            passo_course_begin(&plan->setup.course, &plan->state);
             print_head(plan);
             print_rungs(plan);
             print_turns(plan);
             print_shortest(plan);
-            const char *advice = passo_ladder_advice(&plan->ladder);
+            const char *advice = passo_ladder_advice(&plan->state.ladder);
             if (advice)
                 printf("\n%s\n", advice);
             ended = PASSO_EXIT_DONE;

@@ -132,6 +132,15 @@ struct passo_pass_span passo_pass_span(const struct passo_pass_shape *shape)
     };
 }
 
+struct passo_pass_times passo_pass_times(const struct passo_pass_shape *shape)
+{
+    struct passo_pass_span span = passo_pass_span(shape);
+    struct passo_tempo tempo = {shape->mbpm, shape->passage->beat};
+    struct passo_ratio played = passo_ratio_add(span.body, span.landing);
+    return (struct passo_pass_times){.count_in_ns = passo_tempo_ns(span.count_in, tempo),
+                                     .played_ns = passo_tempo_ns(played, tempo)};
+}
+
 /* --- events --- */
 
 static void add(struct builder *builder, struct passo_ratio position, struct passo_event event)

@@ -116,7 +116,6 @@ static const struct passo_line *line_of_part(const struct draft *draft, const ch
 static void judge(struct draft *draft)
 {
     struct passo_setup *setup = draft->setup;
-    struct passo_turn turn[PASSO_TURNS_MAX];
     char sentence[256];
     if (passo_passage_complete(&setup->passage)) {
         passo_fault(draft->faults, "the bars, pickup and loops of the passage do not fit together");
@@ -124,13 +123,11 @@ static void judge(struct draft *draft)
     }
     if (!setup->rule.target_mbpm)
         return;
-    struct passo_ladder *ladder = passo_xcalloc(1, sizeof *ladder);
-    size_t turns = passo_passage_turns(&setup->passage, turn);
-    if (passo_ladder_init(ladder, &setup->rule, turns, sentence, sizeof sentence)) {
+    passo_course_single(&setup->course, &setup->passage, &setup->rule);
+    if (passo_course_check(&setup->course, sentence, sizeof sentence)) {
         const struct passo_line *line = line_of_part(draft, sentence);
         passo_fault(draft->faults, "%s%s%s", line ? line->origin : "", line ? ": " : "", sentence);
     }
-    free(ladder);
 }
 
 void passo_setup_resolve(const struct passo_lines *lines, bool need_target,
