@@ -50,8 +50,8 @@ static const char *const wanted[] = {
     [TIME] = "a time is written 2026-11-25T19:30:05+01:00",
     [PART] = "accepted are climb, cold, anchor, over, close, context, easy, visit and check",
     [MARK] = "accepted are clean, miss, void and unmarked",
-    [MOVE] = "accepted are raised, dropped, held, won, plateau, tired, stopped, easier, harder "
-             "and nothing",
+    [MOVE] = ("accepted are raised, dropped, held, won, plateau, tired, stopped, easier, harder "
+              "and nothing"),
     [MARKED_BY] = "accepted are key, assumed, changed and nothing",
 };
 

@@ -124,6 +124,15 @@ static bool is_header(struct reading *reading, size_t cells)
     return true;
 }
 
+static void hand_over(struct reading *reading, const struct passo_csv_found *found)
+{
+    if (csv_changed_replaces(&reading->changed, found))
+        return;
+    const char *what = reading->taker->row(reading->taker->user, found);
+    if (what)
+        tell(reading, found->line, what);
+}
+
 static void take_row(struct reading *reading, const struct csv_record *record)
 {
     char what[SENTENCE_BYTES];
@@ -146,9 +155,9 @@ static void take_row(struct reading *reading, const struct csv_record *record)
     found.line = record->line;
     if (!good)
         tell(reading, record->line, what);
-    else if (!reading->looks_for_changed && !csv_changed_replaces(&reading->changed, &found))
-        reading->taker->row(reading->taker->user, &found);
-    else if (reading->looks_for_changed && !strcmp(found.row.marked_by, "changed"))
+    else if (!reading->looks_for_changed)
+        hand_over(reading, &found);
+    else if (!strcmp(found.row.marked_by, "changed"))
         csv_changed_add(&reading->changed, &found);
 }
 

@@ -28,8 +28,9 @@ struct passo_csv_found {
 struct passo_csv_taker {
     void *user;
     /* One row, in the order of the file. A row marked `changed` replaces the earlier rows of the
-     * same player, session, passage and pass: those are not handed over. */
-    void (*row)(void *user, const struct passo_csv_found *found);
+     * same player, session, passage and pass: those are not handed over. Gives back NULL, or what
+     * is wrong with the row in some words, which are then told as a fault. */
+    const char *(*row)(void *user, const struct passo_csv_found *found);
     /* A row that cannot be read and was passed over, as one sentence with file and line; after
      * fifty one more that says how many there were besides. It quotes the file: clean it before
      * it is shown. May be NULL. */
