@@ -41,19 +41,19 @@ static void fill_next(struct climb *climb)
     switch (climb->phase) {
     case PASSO_PHASE_LEAD:
     case PASSO_PHASE_COUNT_IN:
-        snprintf(to->next, sizeof to->next, "Count-in, then play %s.", what);
+        snprintf(to->next, sizeof to->next, "Count-in, then play %s at %s.", what, tempo);
         break;
     case PASSO_PHASE_PLAYING:
     case PASSO_PHASE_LANDING:
-        snprintf(to->next, sizeof to->next, "Play %s.", what);
+        snprintf(to->next, sizeof to->next, "Play %s at %s.", what, tempo);
         break;
     case PASSO_PHASE_REST:
         if (last)
             snprintf(to->next, sizeof to->next, "%s",
                      asked ? "How was it? Space clean, x miss." : "Done. q leaves.");
         else if (asked)
-            snprintf(to->next, sizeof to->next, "How was it? Space clean, x miss. Then play %s.",
-                     what);
+            snprintf(to->next, sizeof to->next,
+                     "How was it? Space clean, x miss. Then play %s at %s.", what, tempo);
         else
             snprintf(to->next, sizeof to->next, "Next: %s at %s.", what, tempo);
         break;
