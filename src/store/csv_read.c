@@ -143,9 +143,10 @@ static void take_row(struct reading *reading, const struct csv_record *record)
     if (letter && is_header(reading, cells))
         return;
     if (cells != reading->header.cells) {
-        snprintf(what, sizeof what, "%s %zu cells where the header names %zu columns",
-                 record->ended || cells > reading->header.cells ? "here are"
-                                                                : "the file ends after",
+        snprintf(what, sizeof what,
+                 cells < reading->header.cells
+                     ? "torn, with %zu of %zu cells"
+                     : "it has %zu cells where the header names %zu columns",
                  cells, reading->header.cells);
         tell(reading, record->line, what);
         csv_records_retry(&reading->records, record);
