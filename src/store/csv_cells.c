@@ -28,10 +28,10 @@ bool csv_decimal(const char *cell, int digits, int64_t *out_number)
     if (!is_digit(*at))
         return false;
     for (; is_digit(*at); at++) {
-        number = number * 10 + (*at - '0');
-        used += number > 0;
+        used += used > 0 || *at != '0';
         if (used + digits > DIGITS_MAX)
             return false;
+        number = number * 10 + (*at - '0');
     }
     bool point = *at == '.' && digits > 0;
     at += point;

@@ -28,7 +28,7 @@ struct read_back {
     char why[5000];
 };
 
-static const char *keep_row(void *user, const struct passo_csv_found *found)
+static inline const char *keep_row(void *user, const struct passo_csv_found *found)
 {
     struct read_back *back = user;
     assert_true(back->rows < ROWS_MAX);
@@ -42,14 +42,14 @@ static const char *keep_row(void *user, const struct passo_csv_found *found)
     return NULL;
 }
 
-static void keep_fault(void *user, const char *sentence)
+static inline void keep_fault(void *user, const char *sentence)
 {
     struct read_back *back = user;
     assert_true(back->faults < FAULTS_MAX);
     back->fault[back->faults++] = strdup(sentence);
 }
 
-static struct read_back *read_path(const char *path)
+static inline struct read_back *read_path(const char *path)
 {
     struct read_back *back = calloc(1, sizeof *back);
     struct passo_csv_taker taker = {.user = back, .row = keep_row, .fault = keep_fault};
@@ -57,7 +57,7 @@ static struct read_back *read_path(const char *path)
     return back;
 }
 
-static void free_back(struct read_back *back)
+static inline void free_back(struct read_back *back)
 {
     for (size_t i = 0; i < back->rows; i++) {
         const struct passo_csv_row *row = &back->row[i].row;
@@ -72,7 +72,7 @@ static void free_back(struct read_back *back)
 }
 
 /* A new file with these bytes; free and unlink the path. */
-static char *write_file(const char *bytes, size_t length)
+static inline char *write_file(const char *bytes, size_t length)
 {
     char *path = strdup("/tmp/passo-read-XXXXXX");
     int file = mkstemp(path);
