@@ -82,11 +82,6 @@ static void other_openings(void **state)
     assert_string_equal(words_on(20260101, log, plain, 3),
                         "Last practised on 30 December 2025: best clean quarter = 84; today begins "
                         "at quarter = 67.");
-    static const char *const start[][2] = {
-        {"target", "104"}, {"start", "60"}, {"resume", "start"}, {"cold", "yes"}};
-    assert_string_equal(words_on(20251231, log, start, 4),
-                        "Last practised on 30 December: best clean quarter = 84; today begins at "
-                        "quarter = 60.");
     static const char *const cold[][2] = {
         {"target", "104"}, {"start", "60"}, {"steps", "1 bpm"}, {"cold", "yes"}};
     assert_string_equal(words_on(20251231, log, cold, 4),
