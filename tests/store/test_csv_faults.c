@@ -142,7 +142,16 @@ static void torn_rows(void **state)
     assert_int_equal(back->faults, 1);
     assert_non_null(strstr(back->fault[0], "line 3: a quote is opened here and never closed"));
     free_back(back);
-    /* The next quote closes it: the cells do not come out even. */
+    /* Another torn row closes it: too few cells, and the row between is kept. */
+    back = read_text(SHORT "\n2026-11-24T19:31:05+01:00,s,\"the ma\n" ROW
+                           "2026-11-24T19:31:05+01:00,s,\"\n" ROW);
+    assert_int_equal(back->rows, 2);
+    assert_int_equal(back->row[0].line, 3);
+    assert_int_equal(back->faults, 2);
+    assert_non_null(strstr(back->fault[0], "line 2: torn, with 3 of 10 cells"));
+    assert_non_null(strstr(back->fault[1], "line 4: "));
+    free_back(back);
+    /* The next quote stands before more text, which gives it away. */
     back = read_text(SHORT "\n" ROW "2026-11-24T19:31:05+01:00,s,\"the ma\n" ROW
                            "2026-11-24T19:30:05+01:00,s,\"march\",9,climb,whole,as "
                            "written,quarter,84,clean\n" ROW);
