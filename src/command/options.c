@@ -30,6 +30,8 @@ static const struct run_option run_options[] = {
      "how often a pass is clean now: \"85 % at 72, 40 % at 96\" (one is enough)"},
     {"against", PASSO_TAKES_PLAN, "PRESET", "beside it the same passage under this preset"},
     {"runs", PASSO_TAKES_PLAN, "N", "how often the climb is tried by chance (10000)"},
+    {"after", PASSO_TAKES_AFTER, "LOG",
+     "a session CSV of earlier days: the climb opens where the last of them lets it"},
     {"csv", PASSO_TAKES_CLIMB, "FILE|-", "write one row a pass"},
     {"force", PASSO_TAKES_CLIMB, "", "write over an existing CSV"},
     {"player", PASSO_TAKES_CLIMB, "NAME", "who plays, for the CSV (initials or a code will do)"},
@@ -96,10 +98,10 @@ static void take(struct passo_options *options, const char *name, const char *va
     const struct {
         const char *name;
         const char **to;
-    } texts[] = {{"marks", &options->marks},    {"csv", &options->csv},
-                 {"device", &options->device},  {"player", &options->player},
-                 {"tempo", &options->tempo},    {"clean", &options->clean},
-                 {"against", &options->against}};
+    } texts[] = {{"after", &options->after},   {"marks", &options->marks},
+                 {"csv", &options->csv},       {"device", &options->device},
+                 {"player", &options->player}, {"tempo", &options->tempo},
+                 {"clean", &options->clean},   {"against", &options->against}};
     for (size_t i = 0; i < sizeof switches / sizeof switches[0]; i++) {
         if (strcmp(name, switches[i].name) == 0)
             *switches[i].to = true;

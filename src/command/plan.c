@@ -2,17 +2,20 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include "command/after.h"
 #include "command/options.h"
 #include "command/plan_curve.h"
 #include "command/plan_ladder.h"
 #include "command/plan_say.h"
 #include "text/notation.h"
 
-enum { TAKES = PASSO_TAKES_SETUP | PASSO_TAKES_FILE | PASSO_TAKES_PLAN };
+enum { TAKES = PASSO_TAKES_SETUP | PASSO_TAKES_FILE | PASSO_TAKES_AFTER | PASSO_TAKES_PLAN };
 
 struct plan {
     struct passo_setup setup;
-    struct passo_setup other; /* of --against */
+    struct passo_setup other;        /* of --against */
+    struct passo_past_log log;       /* of --after; else empty */
+    char opening[PASSO_WORDS_BYTES]; /* ... and what it says of today */
     struct plan_stages stages;
     struct plan_curve curve;
     struct plan_outlook outlook;
@@ -62,6 +65,43 @@ static void resolve_other(const char *preset, int argc, char **argv, struct pass
         passo_fault(faults, "--against %s: %s", preset, fault + origin);
     }
     passo_options_deinit(&options);
+}
+
+/* --- earlier days --- */
+
+/* The log once more, for its marks; its bad rows have been told. */
+static void read_log(const struct passo_after *after, const struct passo_setup *setup,
+                     struct passo_past_log *out_log, struct passo_faults *faults)
+{
+    char fault[PASSO_PATH_BYTES + 256];
+    const struct passo_past_wish wish = {.passage = setup->passage.title,
+                                         .piece = setup->passage.piece,
+                                         .player = after->player,
+                                         .beat = setup->passage.beat,
+                                         .target_mbpm = setup->rule.target_mbpm,
+                                         .today = after->today,
+                                         .read_beat = passo_note_value_read};
+    if (passo_past_read(after->log, &wish, NULL, out_log, fault, sizeof fault))
+        passo_fault(faults, "%s", fault);
+}
+
+static void open_after(struct plan *plan, const char *log, struct passo_faults *faults)
+{
+    const struct passo_after after = {.log = log, .player = "", .today = passo_today()};
+    passo_after_read(&after, &plan->setup, plan->opening, sizeof plan->opening, faults);
+    if (faults->faults == 0)
+        read_log(&after, &plan->setup, &plan->log, faults);
+}
+
+/* The other preset's climb opens by the same days. */
+static void open_other(struct plan *plan, const char *preset, struct passo_faults *faults)
+{
+    struct passo_setup *other = &plan->other;
+    char fault[256];
+    passo_course_resume(&other->course, &other->passage, plan->log.past, plan->log.pasts,
+                        plan->log.missed);
+    if (passo_course_check(&other->course, fault, sizeof fault))
+        passo_fault(faults, "--against %s: %s", preset, fault);
 }
 
 /* --- the forecast --- */
@@ -131,8 +171,12 @@ static bool prepare(struct plan *plan, struct passo_options *options, int argc, 
     passo_setup_resolve(&options->lines, faults->faults == 0, &plan->setup, faults);
     if (options->clean && faults->faults == 0)
         plan_curve_read(options->clean, plan->setup.passage.beat, &plan->curve, faults);
+    if (options->after && faults->faults == 0)
+        open_after(plan, options->after, faults);
     if (options->against && faults->faults == 0)
         resolve_other(options->against, argc, argv, &plan->other, faults);
+    if (options->against && options->after && faults->faults == 0)
+        open_other(plan, options->against, faults);
     return !passo_faults_told(faults);
 }
 
@@ -146,16 +190,17 @@ enum passo_exit passo_command_plan(const struct passo_program_command *self, int
         ended = PASSO_EXIT_USAGE;
         if (prepare(plan, &options, argc, argv)) {
             plan_stages_play(&plan->setup, &plan->stages);
-            if (!options.clean)
+            if (!options.clean && !plan_curve_fit(&plan->log, &plan->curve))
                 plan_curve_assume(plan->stages.ladder[0]->rung_mbpm[0],
                                   highest_target(&plan->setup.course), plan->setup.passage.beat,
                                   &plan->curve);
-            plan_stages_print(&plan->setup, &plan->stages);
+            plan_stages_print(&plan->setup, plan->opening, &plan->stages);
             forecast(plan, &options);
             plan_stages_deinit(&plan->stages);
             ended = PASSO_EXIT_DONE;
         }
     }
+    passo_past_deinit(&plan->log);
     passo_options_deinit(&options);
     free(plan);
     return ended;

@@ -9,7 +9,7 @@
 #include <string.h>
 #include "text/notation.h"
 
-enum { POINTS_MAX = 16 };
+enum { POINTS_MAX = 16, FEW_PASSES = 30 };
 
 static const double assumed_start = 0.95;
 static const double assumed_target = 0.60;
@@ -164,6 +164,44 @@ bool plan_curve_read(const char *clean, struct passo_ratio beat, struct plan_cur
         out_curve->skill = fit.skill;
     }
     read_words(&points, beat, out_curve);
+    return true;
+}
+
+/* All marks as if they were of one tempo, in the middle of theirs, half a pass added to each mark.
+ */
+static void through_middle(const struct passo_past_log *log, struct passo_skill *skill)
+{
+    double n = 0;
+    double y = 0;
+    double x = 0;
+    for (size_t i = 0; i < log->groups; i++) {
+        n += log->group[i].n;
+        y += log->group[i].y;
+        x += log->group[i].n * log->group[i].x;
+    }
+    through(skill, usual_slope, exp(x / n) * 1000, (y + 0.5) / (n + 1));
+}
+
+bool plan_curve_fit(const struct passo_past_log *log, struct plan_curve *out_curve)
+{
+    struct passo_skill_fit fit;
+    char usual[192] = "";
+    if (log->passes == 0 || passo_skill_fit(log->group, log->groups, true, &fit) != PASSO_OK)
+        return false;
+    out_curve->skill = fit.skill;
+    if (fit.skill.slope >= 0 || !fit.converged) {
+        through_middle(log, &out_curve->skill);
+        snprintf(usual, sizeof usual,
+                 " They do not show how the chance falls with the tempo, so it is given %s.",
+                 usual_words);
+    }
+    snprintf(out_curve->words, sizeof out_curve->words,
+             "The chances are fitted to the marks of %u pass%s on %u day%s of the log.%s%s",
+             log->passes, log->passes == 1 ? "" : "es", log->days, log->days == 1 ? "" : "s",
+             log->passes < FEW_PASSES ? " That is little to go by: take the figures as a rough "
+                                        "guess."
+                                      : "",
+             usual);
     return true;
 }
 

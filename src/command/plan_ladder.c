@@ -221,9 +221,12 @@ static void print_shortest(const struct plan_stages *stages)
                   stages->outcome == PASSO_OUTCOME_TIME ? "the time" : "a stop");
 }
 
-void plan_stages_print(const struct passo_setup *setup, const struct plan_stages *stages)
+void plan_stages_print(const struct passo_setup *setup, const char *opening,
+                       const struct plan_stages *stages)
 {
     print_head(setup);
+    if (opening[0])
+        plan_tell("%s", opening);
     for (size_t i = 0; i < stages->stages; i++) {
         const struct passo_stage *stage = &setup->course.stage[i];
         if (stages->stages > 1)

@@ -123,6 +123,49 @@ static void an_assumption_is_told(void **unused)
     assert_true(curve.skill.slope < 0);
 }
 
+/* --- a log --- */
+
+static struct plan_curve fitted(const struct passo_past_log *log)
+{
+    struct plan_curve curve;
+    assert_true(plan_curve_fit(log, &curve));
+    return curve;
+}
+
+/* What brglm2 0.9 gave for the same marks (tests/engine/test_skill.c). */
+static void marks_of_a_log_are_fitted(void **unused)
+{
+    (void)unused;
+    struct passo_skill_group group[] = {{log(60), 18, 18}, {log(66), 19, 17}, {log(72), 17, 14},
+                                        {log(78), 15, 9},  {log(84), 9, 4},   {log(90), 6, 1}};
+    struct passo_past_log past = {.group = group, .groups = 6, .passes = 84, .days = 3};
+    struct plan_curve curve = fitted(&past);
+    near(curve.skill.intercept, 52.5467425613033, 1e-6);
+    near(curve.skill.slope, -11.9570424228225, 1e-6);
+    assert_non_null(strstr(curve.words, "84 passes on 3 days"));
+    assert_null(strstr(curve.words, "rough"));
+}
+
+static void marks_that_show_no_fall_have_the_usual_slope(void **unused)
+{
+    (void)unused;
+    struct passo_skill_group rising[] = {{log(60), 4, 2}, {log(80), 4, 4}};
+    struct passo_skill_group one[] = {{log(72), 9, 8}};
+    struct passo_past_log past = {.group = rising, .groups = 2, .passes = 8, .days = 1};
+    struct plan_curve curve = fitted(&past);
+    near(curve.skill.slope, -5, 0);
+    near(passo_skill_clean(&curve.skill, 69282), 6.5 / 9, 1e-4); /* the middle of 60 and 80 */
+    assert_non_null(strstr(curve.words, "8 passes on 1 day of"));
+    assert_non_null(strstr(curve.words, "rough guess"));
+    assert_non_null(strstr(curve.words, "usual slope"));
+    past = (struct passo_past_log){.group = one, .groups = 1, .passes = 9, .days = 2};
+    curve = fitted(&past);
+    near(curve.skill.slope, -5, 0);
+    near(passo_skill_clean(&curve.skill, 72000), 0.85, 1e-9);
+    past = (struct passo_past_log){.groups = 0};
+    assert_false(plan_curve_fit(&past, &curve));
+}
+
 /* --- courses --- */
 
 static struct passo_setup *setup_of(size_t stages)
@@ -236,7 +279,7 @@ static void print_all(const struct passo_setup *setup, const char *locale)
     plan_curve_assume(60000, 110000, quarter, &curve);
     plan_outlook_make(&(struct plan_wish){setup, curve.skill, 1, 500}, outlook);
     catch_stdout();
-    plan_stages_print(setup, &stages);
+    plan_stages_print(setup, "Today begins at the bottom.", &stages);
     plan_outlook_print(&view);
     plan_chart_print(setup, &stages, &curve.skill, outlook);
     give_stdout_back();
@@ -253,6 +296,7 @@ static void each_stage_has_its_name_rungs_and_turns(void **unused)
     (void)unused;
     struct passo_setup *setup = three_stages();
     print_all(setup, "C.UTF-8");
+    says("\nToday begins at the bottom.\n");
     says("Stage 1 of 3: part 1, from quarter = 60 to quarter = 80 in 6 rungs.");
     says("Stage 3 of 3: part 3, from quarter = 64 to quarter = 96 in 9 rungs, if every\n"
          "pass before it is clean.");
@@ -316,6 +360,8 @@ int main(void)
         cmocka_unit_test(never_and_always_are_moved_a_little),
         cmocka_unit_test(what_is_no_point_is_refused),
         cmocka_unit_test(an_assumption_is_told),
+        cmocka_unit_test(marks_of_a_log_are_fitted),
+        cmocka_unit_test(marks_that_show_no_fall_have_the_usual_slope),
         cmocka_unit_test(stages_come_as_if_all_were_clean),
         cmocka_unit_test(each_stage_has_its_name_rungs_and_turns),
         cmocka_unit_test(lengths_are_bars_at_one_tempo),
