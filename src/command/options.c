@@ -26,6 +26,8 @@ static const struct run_option run_options[] = {
     {"simulate", PASSO_TAKES_CLIMB, "", "a simulated player marks the passes"},
     {"seed", PASSO_TAKES_CLIMB, "N",
      "what the simulated player does; the same again with the same N"},
+    {"after", PASSO_TAKES_AFTER, "LOG",
+     "a session CSV of earlier days: the climb opens where the last of them lets it"},
     {"csv", PASSO_TAKES_CLIMB, "FILE|-", "write one row a pass"},
     {"force", PASSO_TAKES_CLIMB, "", "write over an existing CSV"},
     {"player", PASSO_TAKES_CLIMB, "NAME", "who plays, for the CSV (initials or a code will do)"},
@@ -84,11 +86,9 @@ static void take(struct passo_options *options, const char *name, const char *va
     const struct {
         const char *name;
         const char **to;
-    } texts[] = {{"marks", &options->marks},
-                 {"csv", &options->csv},
-                 {"device", &options->device},
-                 {"player", &options->player},
-                 {"tempo", &options->tempo}};
+    } texts[] = {{"after", &options->after},   {"marks", &options->marks},
+                 {"csv", &options->csv},       {"device", &options->device},
+                 {"player", &options->player}, {"tempo", &options->tempo}};
     for (size_t i = 0; i < sizeof switches / sizeof switches[0]; i++) {
         if (strcmp(name, switches[i].name) == 0)
             *switches[i].to = true;

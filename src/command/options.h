@@ -13,7 +13,8 @@ enum passo_takes {
     PASSO_TAKES_CLIMB = 1 << 2, /* marks, CSV, player, seed */
     PASSO_TAKES_TEMPO = 1 << 3, /* --tempo, --minutes */
     PASSO_TAKES_DEVICES = 1 << 4,
-    PASSO_TAKES_FILE = 1 << 5, /* one operand: a passage file or its name */
+    PASSO_TAKES_FILE = 1 << 5,  /* one operand: a passage file or its name */
+    PASSO_TAKES_AFTER = 1 << 8, /* the log of earlier days */
 };
 
 struct passo_options {
@@ -24,6 +25,7 @@ struct passo_options {
     bool force;
     bool simulate;
     bool verbose;
+    const char *after;
     const char *marks;
     const char *csv;
     const char *device;

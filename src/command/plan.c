@@ -2,11 +2,16 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include "command/after.h"
 #include "command/options.h"
 #include "session/words.h"
 #include "text/notation.h"
 
-enum { TAKES = PASSO_TAKES_SETUP | PASSO_TAKES_FILE, RATE_HZ = 48000, PASSES_MAX = 100000 };
+enum {
+    TAKES = PASSO_TAKES_SETUP | PASSO_TAKES_FILE | PASSO_TAKES_AFTER,
+    RATE_HZ = 48000,
+    PASSES_MAX = 100000
+};
 
 struct plan {
     struct passo_setup setup;
@@ -136,15 +141,22 @@ enum passo_exit passo_command_plan(const struct passo_program_command *self, int
 {
     struct passo_options options;
     struct plan *plan = passo_xcalloc(1, sizeof *plan);
+    char words[PASSO_WORDS_BYTES] = "";
     enum passo_exit ended;
     passo_options_read(&options, TAKES, argc, argv);
     if (!passo_options_told(&options, TAKES, self, &ended)) {
         ended = PASSO_EXIT_USAGE;
         passo_setup_resolve(&options.lines, options.faults.faults == 0, &plan->setup,
                             &options.faults);
+        const struct passo_after after = {
+            .log = options.after, .player = "", .today = passo_today()};
+        if (after.log && !options.faults.faults)
+            passo_after_read(&after, &plan->setup, words, sizeof words, &options.faults);
         if (!passo_faults_told(&options.faults)) {
             passo_course_begin(&plan->setup.course, &plan->state);
             print_head(plan);
+            if (words[0])
+                printf("%s\n", words);
             print_rungs(plan);
             print_turns(plan);
             print_shortest(plan);
