@@ -100,34 +100,13 @@ static bool leads_on(const struct passo_ladder_state *now)
            now->outcome == PASSO_OUTCOME_PLATEAU || now->outcome == PASSO_OUTCOME_EDGE;
 }
 
-/* The climb's own limits end it between two stages as they do within one. */
-static bool climb_is_up(struct passo_course_state *state, const struct passo_ladder_event *event,
-                        struct passo_decision *decision)
-{
-    const struct passo_rule *rule = &state->ladder.rule;
-    if (ladder_time_up(rule, event)) {
-        state->now.outcome = PASSO_OUTCOME_TIME;
-        decision->reason = PASSO_REASON_TIME;
-    } else if (rule->stop_passes && state->now.passes >= rule->stop_passes) {
-        state->now.outcome = PASSO_OUTCOME_PASSES;
-        decision->reason = PASSO_REASON_PASSES;
-    } else {
-        return false;
-    }
-    state->now.stage_ended = false;
-    ladder_finish(&state->ladder, &state->now);
-    decision->move = PASSO_MOVE_STOPPED;
-    return true;
-}
-
 /* The stage's ladder is done: on to the next stage if it ended so. */
 static void lead_on(const struct passo_course *course, struct passo_course_state *state,
                     const struct passo_ladder_event *event, struct passo_decision *decision)
 {
     if (event->type == PASSO_LADDER_QUIT)
         state->now.outcome = PASSO_OUTCOME_QUIT;
-    if (event->type == PASSO_LADDER_QUIT || !leads_on(&state->now) ||
-        climb_is_up(state, event, decision))
+    if (event->type == PASSO_LADDER_QUIT || !leads_on(&state->now))
         return;
     next_stage(course, state, event->elapsed_ms);
     if (decision->reason == PASSO_REASON_TARGET_WON)

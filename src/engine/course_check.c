@@ -48,15 +48,6 @@ static const char *look_fault(const struct passo_course *course, size_t index,
     return NULL;
 }
 
-static enum passo_error check_lengths(const struct passo_stage *stage, struct ladder_fault *fault)
-{
-    if (stage->rule.climbs != PASSO_CLIMBS_LENGTH ||
-        (stage->rule.lengths >= 1 && stage->rule.lengths <= PASSO_LOOPS_MAX))
-        return PASSO_OK;
-    return ladder_fault(fault, "`climbs = length` with %u lengths; a chain of 1 to %d would do",
-                        stage->rule.lengths, PASSO_LOOPS_MAX);
-}
-
 /* The stage's own rule; where it looks back, from the slowest tempo that it may be given, which
  * makes the most rungs. */
 static enum passo_error check_rule(const struct passo_stage *stage, struct passo_ladder *ladder,
@@ -76,11 +67,8 @@ static enum passo_error check_stage(struct passo_course *course, size_t index,
     const char *wrong = look_fault(course, index, &part);
     if (wrong)
         return ladder_fault(fault, "`%s` %s", part, wrong);
-    enum passo_error error = check_lengths(stage, fault);
-    if (error)
-        return error;
     struct passo_ladder *ladder = passo_xcalloc(1, sizeof *ladder);
-    error = check_rule(stage, ladder, fault->text, fault->bytes);
+    enum passo_error error = check_rule(stage, ladder, fault->text, fault->bytes);
     free(ladder);
     return error;
 }

@@ -69,7 +69,7 @@ static int32_t today(const struct passo_rule *rule, int32_t mbpm)
 
 static int32_t share_today(const struct passo_rule *rule, int32_t permille)
 {
-    return today(rule, passo_tempo_share(rule->target_mbpm, permille));
+    return today(rule, passo_tempo_share(ladder_full_mbpm(rule), permille));
 }
 
 /* The rung and the tempo of a pass; state->rung is that of a pass of the climbing. */

@@ -122,11 +122,11 @@ static enum passo_error check_extras(const struct passo_rule *rule, struct ladde
 {
     enum passo_error error = PASSO_OK;
     if (rule->anchor_permille)
-        error = check_extra_share("anchor", rule->anchor_permille, rule->target_mbpm, fault);
+        error = check_extra_share("anchor", rule->anchor_permille, ladder_full_mbpm(rule), fault);
     if (!error && rule->over_passes)
         error = check_extra_share("over", rule->over_permille, rule->target_mbpm, fault);
     if (!error && rule->put_away_passes && rule->put_away_permille)
-        error = check_extra_share("finish", rule->put_away_permille, rule->target_mbpm, fault);
+        error = check_extra_share("finish", rule->put_away_permille, ladder_full_mbpm(rule), fault);
     if (!error && rule->resume_permille)
         error = ladder_check_share("resume", rule->resume_permille, 1000, fault);
     if (!error && rule->close_clean && rule->close_thins)

@@ -32,6 +32,9 @@ enum passo_error ladder_check(struct passo_rule *rule, size_t turns, struct ladd
  * parts that are not looked at. */
 enum passo_error ladder_settle(struct passo_rule *rule, struct ladder_fault *fault);
 
+/* 100 %: what shares and points are of. */
+int32_t ladder_full_mbpm(const struct passo_rule *rule);
+
 /* ladder_rungs.c: fills rung_mbpm, rungs and edge_step, which are still 0, from a rule that
  * ladder_check() has settled. */
 enum passo_error ladder_rungs(struct passo_ladder *ladder, struct ladder_fault *fault);

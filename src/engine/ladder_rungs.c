@@ -103,7 +103,7 @@ static bool add_percent(struct stretch *stretch)
 static bool add_points(struct stretch *stretch)
 {
     const struct passo_rule *rule = &stretch->ladder->rule;
-    const int64_t step = (int64_t)rule->step_permille * rule->target_mbpm; /* in 1/1000 mbpm */
+    const int64_t step = (int64_t)rule->step_permille * ladder_full_mbpm(rule); /* in 1/1000 mbpm */
     for (int64_t k = 0;; k++) {
         int64_t mbpm = to_hundredth(((int64_t)stretch->from * 1000 + k * step) / 1000);
         if (mbpm >= stretch->until)

@@ -64,11 +64,16 @@ static enum passo_error check_steps(const struct passo_rule *rule, struct ladder
     return ladder_fault(fault, "`steps` of an unknown kind (%d)", (int)rule->steps);
 }
 
+int32_t ladder_full_mbpm(const struct passo_rule *rule)
+{
+    return rule->full_mbpm ? rule->full_mbpm : rule->target_mbpm;
+}
+
 /* The start of a rule that names a share: to a hundredth, half up, but neither too slow to play nor
  * above the target. */
 static int32_t start_of_share(const struct passo_rule *rule)
 {
-    int64_t share = (int64_t)rule->target_mbpm * rule->start_permille;
+    int64_t share = (int64_t)ladder_full_mbpm(rule) * rule->start_permille;
     int64_t mbpm = (share + 5000) / 10000 * 10;
     if (mbpm < PASSO_TEMPO_MIN_MBPM)
         mbpm = PASSO_TEMPO_MIN_MBPM;
@@ -104,6 +109,8 @@ static enum passo_error settle_tempos(struct passo_rule *rule, struct ladder_fau
     }
     if (!error)
         error = ladder_check_tempo("target", rule->target_mbpm, fault);
+    if (!error)
+        error = ladder_check_tempo("target", ladder_full_mbpm(rule), fault);
     return error ? error : settle_start(rule, fault);
 }
 
