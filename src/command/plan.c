@@ -7,6 +7,7 @@
 #include "command/plan_curve.h"
 #include "command/plan_ladder.h"
 #include "command/plan_say.h"
+#include "session/words.h"
 #include "text/notation.h"
 
 enum { TAKES = PASSO_TAKES_SETUP | PASSO_TAKES_FILE | PASSO_TAKES_AFTER | PASSO_TAKES_PLAN };

@@ -189,10 +189,11 @@ bool plan_curve_fit(const struct passo_past_log *log, struct plan_curve *out_cur
     if (log->passes == 0 || passo_skill_fit(log->group, log->groups, true, &fit) != PASSO_OK)
         return false;
     out_curve->skill = fit.skill;
-    if (fit.skill.slope >= 0 || !fit.converged) {
+    if (fit.skill.slope + fit.slope_se >= 0 || !fit.converged || log->groups == 1) {
         through_middle(log, &out_curve->skill);
         snprintf(usual, sizeof usual,
-                 " They do not show how the chance falls with the tempo, so it is given %s.",
+                 " They do not show clearly how the chance falls with the tempo, so it is given "
+                 "%s.",
                  usual_words);
     }
     snprintf(out_curve->words, sizeof out_curve->words,

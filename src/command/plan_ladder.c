@@ -226,7 +226,7 @@ void plan_stages_print(const struct passo_setup *setup, const char *opening,
 {
     print_head(setup);
     if (opening[0])
-        plan_tell("%s", opening);
+        plan_say("%s\n", opening);
     for (size_t i = 0; i < stages->stages; i++) {
         const struct passo_stage *stage = &setup->course.stage[i];
         if (stages->stages > 1)

@@ -119,4 +119,21 @@ for preset in "$source"/presets/*.passo; do
     run plan --target 112 --start 72 --preset "$name" --against steady --runs 300
     check "plan of preset $name against steady" eval 'status_is 0 && err_empty && narrow'
 done
+
+# --- --after ---
+
+run climb --target 112 --start 60 --raise "1 clean" --tired none --plateau none --stop "60 passes" --fast --simulate \
+    --seed 3 --csv log.csv
+marks=$(tr -d '\r' <log.csv | awk -F, '$7 != "anchor" && ($14 == "clean" || $14 == "miss")' | wc -l)
+run plan --target 112 --start 60 --after log.csv
+check "--after ends with 0, nothing on stderr" eval 'status_is 0 && err_empty'
+check "it says on how many passes the curve rests" out_has "fitted to the marks of $marks pass"
+run plan --target 112 --start 60 --after log.csv --against patient
+check "--after with --against" eval 'status_is 0 && err_empty && grep -q "as planned  *patient$" out'
+run plan --target 112 --start 60 --after log.csv --clean "80 % at 100"
+check "what the player says goes before the log" eval 'out_has "As you said, 80 %" && ! out_has "fitted to"'
+head -n 1 log.csv >empty.csv
+run plan --target 112 --start 60 --after empty.csv
+check "a log without passes: the assumption holds" eval 'status_is 0 && out_has "It is assumed"'
+refused "a log that is not there" "nowhere.csv" -- plan --target 112 --after nowhere.csv
 finish

@@ -160,6 +160,32 @@ static void stages_are_climbed_one_after_the_other(void **unused)
     free(scene);
 }
 
+static void drawn_tempos_are_put_away_one_by_one(void **unused)
+{
+    (void)unused;
+    struct passo_rule rule = play_rule(60, 80, 4);
+    rule.climbs = PASSO_CLIMBS_MIXED;
+    struct passo_forecast_climb climb = climb_by(&rule, always);
+    assert_int_equal(climb.outcome, PASSO_OUTCOME_WON);
+    assert_int_equal(climb.passes, 6);
+    rule.stop_passes = 50;
+    climb = climb_by(&rule, up_to(70));
+    assert_int_equal(climb.outcome, PASSO_OUTCOME_PASSES);
+    assert_int_equal(climb.stuck_mbpm, 72000);
+}
+
+/* 60 64 68 72 clean, 76 missed: 4 apart is near enough. */
+static void an_edge_that_is_found_is_not_won(void **unused)
+{
+    (void)unused;
+    struct passo_rule rule = play_rule(60, 80, 4);
+    rule.climbs = PASSO_CLIMBS_EDGE;
+    struct passo_forecast_climb climb = climb_by(&rule, up_to(74));
+    assert_int_equal(climb.outcome, PASSO_OUTCOME_EDGE);
+    assert_int_equal(climb.passes, 5);
+    assert_in_range(climb.stuck_mbpm, 72001, 76000);
+}
+
 /* --- sums --- */
 
 static struct passo_forecast_climb won_after(uint32_t passes)
@@ -229,6 +255,8 @@ int main(void)
         cmocka_unit_test(stuck_is_the_lowest_rung_not_won),
         cmocka_unit_test(each_turn_of_a_whole_climb_has_its_rungs),
         cmocka_unit_test(stages_are_climbed_one_after_the_other),
+        cmocka_unit_test(drawn_tempos_are_put_away_one_by_one),
+        cmocka_unit_test(an_edge_that_is_found_is_not_won),
         cmocka_unit_test(climbs_not_won_count_as_longer_than_any),
         cmocka_unit_test(one_climb_and_all_won),
     };
