@@ -131,6 +131,7 @@ static void print_stuck(const struct plan_view *view)
 
 static void print_ends(const struct plan_view *view)
 {
+    char given_up[48];
     print_ended(view, PASSO_OUTCOME_WON, "reach the target");
     print_ended(view, PASSO_OUTCOME_EDGE, "find the edge");
     print_ended(view, PASSO_OUTCOME_PLATEAU, "meet their ceiling for today (plateau)");
@@ -138,7 +139,8 @@ static void print_ends(const struct plan_view *view)
     print_ended(view, PASSO_OUTCOME_TIME, "run out of time");
     print_ended(view, PASSO_OUTCOME_PASSES, "run out of passes");
     print_ended(view, PASSO_OUTCOME_MISSES, "end after misses in a row");
-    print_ended(view, PASSO_OUTCOME_OPEN, "are given up after 1000 passes");
+    snprintf(given_up, sizeof given_up, "are given up after %d passes", PLAN_PASSES_MAX);
+    print_ended(view, PASSO_OUTCOME_OPEN, given_up);
     print_stuck(view);
 }
 

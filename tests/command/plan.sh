@@ -46,7 +46,7 @@ run plan --target 96 --start 96 --raise "3 clean in a row" --drop hold --stop no
 check "3 in a row at 80 %: median 3 passes" same "$(value "half of such climbs need at most")" "3 passes"
 check "3 in a row at 80 %: ninth decile 8 passes" same "$(value "nine in ten at most")" "8 passes"
 run plan --target 96 --start 60 --clean "1 % at 60, 0 % at 96" --runs 200
-check "hopeless: over 1000 passes" same "$(value "half of such climbs need at most")" "over 1000 passes"
+check "hopeless: over 500 passes" same "$(value "half of such climbs need at most")" "over 500 passes"
 check "0 % is taken as 1 %, and it says so" out_has "taken as 1 %"
 
 # --- --clean ---
