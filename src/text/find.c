@@ -1,6 +1,6 @@
 /* Where presets, click sets and passages lie: the player's own first (the XDG folders), then what
- * shipped, beside the running program before the place that it was to be installed, so that a copy that
- * was moved still finds its own. */
+ * shipped, beside the running program before the place that it was to be installed, so that a copy
+ * that was moved still finds its own. */
 #include "text/lines.h"
 #include "text/notation.h"
 #include "text/scan.h"
