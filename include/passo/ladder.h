@@ -114,7 +114,9 @@ struct passo_rule {
     int64_t stage_ms;
     uint16_t stage_passes;
     uint16_t stage_misses;
-    bool leads_on; /* a stage follows: a won, ceilinged or ended stage has no finish of its own */
+    bool leads_on; /* a stage follows: a won, ceilinged or ended stage has no finish of its own, and
+                      what ends the climb comes before what ends the stage alone, its win too: the
+                      outcome is then TIRED, TIME, PASSES or MISSES without stage_ended */
     enum passo_unmarked unmarked;
     int32_t rest_permille; /* of the time played: 1000; 0: rest_fixed_ms */
     int32_t rest_fixed_ms;
