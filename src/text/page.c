@@ -5,6 +5,7 @@
  * what would be cut into a fault. Faults of the whole file come before any line is read. */
 #include "text/lines.h"
 #include "text/notation.h"
+#include "text/quote.h"
 #include "text/scan.h"
 #include "text/settings.h"
 
@@ -21,6 +22,8 @@ struct page {
     const char *at;   /* the next line; NULL at the end */
     int line;         /* number of the line that inih has */
     bool awaited;     /* that line must reach the handler */
+    char *key;        /* of a line with quotes, for which inih has a stand-in; else NULL */
+    char *value;      /* likewise */
     int fault_line;   /* the last line that had a fault */
     int section_line; /* where the section in force began */
     int told_line;    /* the section line whose fault has been told */
@@ -97,6 +100,14 @@ static void check_awaited(struct page *page)
     page->awaited = false;
 }
 
+static void forget_quoted(struct page *page)
+{
+    free(page->key);
+    free(page->value);
+    page->key = NULL;
+    page->value = NULL;
+}
+
 /* inih's reader. The line end is written back: inih judges by it whether it has a whole line. */
 static char *hand_out(char *out, int bytes, void *stream)
 {
@@ -107,6 +118,11 @@ static char *hand_out(char *out, int bytes, void *stream)
     if (!next_line(page, &line, &length))
         return NULL;
     bool note = length && (*line == '#' || *line == ';');
+    forget_quoted(page);
+    if (!note && length && *line != '[' && quote_read(line, length, &page->key, &page->value)) {
+        line = "quoted =";
+        length = strlen(line);
+    }
     size_t room = (size_t)bytes - 2;
     bool kept = length && !note && length <= room;
     if (length > room && !note) {
@@ -160,8 +176,9 @@ static int take(void *user, const char *section, const char *key, const char *va
     char *name = scan_copy_lower(section);
     if (section_is_good(page, name)) {
         bool own = !strcmp(name, "loops") || !strcmp(name, "variants");
-        char *word = own ? scan_copy(key) : scan_copy_lower(key);
-        char *text = scan_copy(value);
+        const char *said = page->key ? page->key : key;
+        char *word = own ? scan_copy(said) : scan_copy_lower(said);
+        char *text = scan_copy(page->value ? page->value : value);
         snprintf(origin, sizeof origin, "%s, line %d", page->path, page->line);
         lines_accept(
             page->lines,
@@ -198,5 +215,6 @@ void lines_read_file(struct passo_lines *lines, const char *path, enum passo_ran
         else if (bad_line < 0)
             page_fault(&page, page.line, "memory is out");
     }
+    forget_quoted(&page);
     free(bytes);
 }
