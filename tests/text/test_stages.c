@@ -150,16 +150,24 @@ static void shares_are_of_the_passages_target(void **state)
     assert_no_faults(&trial);
     const struct passo_stage *a = stage_of(&trial, 4, 0, "a");
     assert_int_equal(a->rule.target_mbpm, 108000);
-    assert_int_equal(a->rule.start_mbpm, 72000);
-    assert_int_equal(a->rule.steps, PASSO_STEPS_BPM);
-    assert_int_equal(a->rule.step_mbpm, 12000);
+    assert_int_equal(a->rule.full_mbpm, 120000);
     const struct passo_stage *b = stage_of(&trial, 4, 1, "b");
     assert_int_equal(b->rule.target_mbpm, 79920);
-    assert_int_equal(b->rule.start_mbpm, 79920); /* not above its target */
-    assert_int_equal(b->rule.steps, PASSO_STEPS_PERCENT);
+    assert_int_equal(b->rule.full_mbpm, 120000);
+    assert_int_equal(b->rule.start_permille, 800);
     const struct passo_stage *c = stage_of(&trial, 4, 2, "c");
     assert_int_equal(c->rule.target_mbpm, 100000);
     assert_int_equal(c->rule.start_mbpm, 40000);
+    struct passo_course_state at;
+    passo_course_begin(&trial.setup.course, &at);
+    assert_int_equal(at.ladder.rungs, 4); /* 72 84 96 108 */
+    assert_int_equal(at.ladder.rung_mbpm[0], 72000);
+    assert_int_equal(at.ladder.rung_mbpm[1], 84000);
+    assert_int_equal(at.ladder.rung_mbpm[2], 96000);
+    passo_course_apply(&trial.setup.course, &at,
+                       &(struct passo_ladder_event){.type = PASSO_LADDER_TURN});
+    assert_int_equal(at.ladder.rungs, 1); /* its start is not above its target */
+    assert_int_equal(at.ladder.rung_mbpm[0], 79920);
     const struct passo_stage *d = stage_of(&trial, 4, 3, "d");
     assert_int_equal(d->rule.target_mbpm, 120000);
     assert_int_equal(d->rule.start_mbpm, 0); /* the engine's: 60 % */
