@@ -73,14 +73,14 @@ static enum passo_error check_stage(struct passo_course *course, size_t index,
     return error;
 }
 
-/* "stage seam: " before a sentence. */
+/* "stage `seam`: " before a sentence. */
 static void name_stage(const char *name, struct ladder_fault *fault)
 {
     char sentence[256];
     if (!name[0] || !fault->text || !fault->bytes)
         return;
     snprintf(sentence, sizeof sentence, "%s", fault->text);
-    snprintf(fault->text, fault->bytes, "stage %s: %s", name, sentence);
+    snprintf(fault->text, fault->bytes, "stage `%s`: %s", name, sentence);
 }
 
 enum passo_error passo_course_check(struct passo_course *course, char *out_fault,

@@ -197,10 +197,10 @@ enum passo_error ladder_rungs(struct passo_ladder *ladder, struct ladder_fault *
     if (!lay_rungs(ladder)) {
         char start[LADDER_THOUSANDTHS_BYTES];
         char target[LADDER_THOUSANDTHS_BYTES];
-        return ladder_fault(
-            fault, "`steps` make more than %d rungs from %s to %s bpm; wider steps would do",
-            PASSO_RUNGS_MAX, ladder_thousandths(rule->start_mbpm, start),
-            ladder_thousandths(rule->target_mbpm, target));
+        return ladder_fault(fault, "`steps` make more than %d rungs from %s to %s bpm; %s would do",
+                            PASSO_RUNGS_MAX, ladder_thousandths(rule->start_mbpm, start),
+                            ladder_thousandths(rule->target_mbpm, target),
+                            rule->climbs == PASSO_CLIMBS_EDGE ? "a wider edge" : "wider steps");
     }
     ladder->rung_mbpm[ladder->rungs++] = rule->target_mbpm;
     return PASSO_OK;

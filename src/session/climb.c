@@ -265,6 +265,8 @@ static void say_start(struct climb *climb)
         climb, PASSO_SAY_START, "%s%s%s %s: %s.", climb->snapshot.title,
         climb->snapshot.title[0] ? ", " : "", strchr(bars, '-') ? "bars" : "bar", bars,
         passo_words_climb(climb->course, climb->passage, &climb->state, climbs, sizeof climbs));
+    if (climb->setup->opening_words && climb->setup->opening_words[0])
+        climb_say(climb, PASSO_SAY_START, "%s", climb->setup->opening_words);
     const char *advice = passo_ladder_advice(&climb->state.ladder);
     if (advice)
         climb_say(climb, PASSO_SAY_NOTICE, "%s", advice);

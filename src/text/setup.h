@@ -5,6 +5,7 @@
 #define PASSO_TEXT_SETUP_H
 
 #include <passo/course.h>
+#include <passo/error.h>
 #include <passo/timeline.h>
 
 #include <stdio.h>
@@ -15,7 +16,9 @@
 enum passo_rank { PASSO_RANK_PRESET, PASSO_RANK_FILE, PASSO_RANK_OPTION };
 
 /* One `key = value` and where it was read ("march.passo, line 7" or "--steps"). In [loops],
- * [variants] and [shape] the key is the player's own: a loop's name, "bar 3". */
+ * [variants] and [shape] the key is the player's own: a loop's name, "bar 3"; `chain` alone is a
+ * setting of [loops]. The section of a stage's lines is "stage NAME", the name as it was written.
+ */
 struct passo_line {
     char *section;
     char *key;
@@ -29,6 +32,7 @@ struct passo_lines {
     struct passo_line *line;
     size_t lines;
     enum passo_rank preset_rank; /* who named the preset whose lines are here */
+    int32_t today_yyyymmdd; /* the caller's, for a ceiling by day: 20261201; 0: no day's holds */
 };
 
 /* Sentences that say what is wrong, one each: "march.passo, line 7: `meter = 4/3` ... ". */
@@ -78,9 +82,9 @@ void passo_fault(struct passo_faults *faults, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 
 /* Adds a line given as an option; for `loop` and `variant` the value is "NAME=VALUE" and the line
- * goes to [loops] or [variants], for `shape` it is "bar 5=meter 3/4". `preset` adds that preset's
- * lines, in place of those of a preset that a file names. Unknown keys are a fault with the
- * nearest known one. */
+ * goes to [loops] or [variants], for `shape` it is "bar 5=meter 3/4", for `stage` "NAME:
+ * KEY=VALUE". `preset` adds that preset's lines, in place of those of a preset that a file names.
+ * Unknown keys are a fault with the nearest known one. */
 void passo_lines_add_option(struct passo_lines *lines, const char *key, const char *value,
                             struct passo_faults *faults);
 /* Adds the lines of a passage or preset file; `preset = NAME` in it adds that preset's lines
@@ -103,16 +107,51 @@ void passo_setup_resolve(const struct passo_lines *lines, bool need_target,
 void passo_setup_write(const struct passo_lines *lines, const struct passo_setup *setup,
                        bool with_passage, FILE *to);
 
+/* Writes only what the lines say (a preset by its name) as a passage file, with comments that tell
+ * what else could be said. Reading it back gives the same setup. */
+void passo_lines_write(const struct passo_lines *lines, FILE *to);
+/* Writes the comment lines that a file begins with, as comments that are safe to show. False if
+ * there are none. */
+bool passo_file_heading_write(const char *path, FILE *to);
+
 /* Finds a shipped or user file: `kind` is "presets", "sounds" or "passages"; name has no path in
  * it (one with '/' or a leading '.' is never found). Looks in $XDG_CONFIG_HOME/passo/KIND (or
  * ~/.config), $XDG_DATA_HOME/passo/KIND (or ~/.local/share), then the shipped data: beside the
  * running program (BUILD/data, PREFIX/share/passo), then where it was to be installed. Tries name
  * and name.passo. Writes the path to out and returns true if it exists. */
 bool passo_find(const char *kind, const char *name, char out[PASSO_PATH_BYTES]);
+/* Whether a path that passo_find() gave is the player's own, not one that shipped. */
+bool passo_find_is_own(const char *kind, const char *path);
+/* The folder where the player's own files of this kind go: $XDG_DATA_HOME/passo/KIND. False if
+ * there is no home. It need not exist. */
+bool passo_find_own_folder(const char *kind, char out[PASSO_PATH_BYTES]);
 /* Names of all shipped and user presets or sets, sorted, each once. Free the array's strings and
  * the array. */
 size_t passo_find_all(const char *kind, char ***out_names);
 /* The sentence on when to use a preset: its first comment line. "" if none. */
 const char *passo_preset_summary(const char *name, char *out, size_t bytes);
+
+/* What is wrong with a name to file a passage under, or NULL; static. A name is 1 to 100 bytes of
+ * UTF-8 that is safe to show, without '/', not beginning with '.' or '-'. */
+#define PASSO_FILED_NAME_MAX 100
+const char *passo_filed_name_fault(const char *name);
+/* A filing: the bytes, and where they go. */
+struct passo_filing {
+    const char *name; /* without a fault */
+    const char *bytes;
+    size_t length;
+    bool force; /* in place of one of that name */
+};
+/* Files the bytes as the player's own passage: whole, or not at all. out_path is where, also after
+ * a fault if it is known, else "". PASSO_ERR_EXISTS, or PASSO_ERR_FILE, with one sentence in
+ * out_fault. Thread: main (holds signals off for a moment). Blocks: yes, until the disk has it. */
+PASSO_MUST_CHECK enum passo_error passo_file_away(const struct passo_filing *filing,
+                                                  char out_path[PASSO_PATH_BYTES], char *out_fault,
+                                                  size_t fault_bytes);
+/* Likewise a copy of the file at `from` to the byte; filing->bytes is not looked at. */
+PASSO_MUST_CHECK enum passo_error passo_file_away_copy(const struct passo_filing *filing,
+                                                       const char *from,
+                                                       char out_path[PASSO_PATH_BYTES],
+                                                       char *out_fault, size_t fault_bytes);
 
 #endif

@@ -275,20 +275,20 @@ static void faults_name_the_stage(void **state)
     (void)state;
     make_halves(bare_rule());
     course.stage[0].start = (struct passo_look_back){PASSO_LOOK_LOWER, 800};
-    refuses("stage A: `start` looks back");
+    refuses("stage `A`: `start` looks back");
     make_halves(bare_rule());
     course.stage[3].start.permille = 2001;
-    refuses("stage joined: `start` looks back for a share");
+    refuses("stage `joined`: `start` looks back for a share");
     make_halves(bare_rule());
     course.stage[1].rule.raise_clean = 0;
-    refuses("stage B: `raise");
+    refuses("stage `B`: `raise");
     make_halves(bare_rule());
     course.stage[1].rule.climbs = PASSO_CLIMBS_LENGTH;
-    refuses("stage B: `climbs = length`");
+    refuses("stage `B`: `climbs = length`");
     /* looking back it may begin as slow as 5: then these steps are too many */
     make_halves(bare_rule());
     course.stage[3].rule.step_mbpm = 100;
-    refuses("stage joined: `steps`");
+    refuses("stage `joined`: `steps`");
     course.stages = 0;
     refuses("0 stages");
 }

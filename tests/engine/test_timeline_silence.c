@@ -72,6 +72,8 @@ static void test_silent_bars_count_from_the_first_full_bar(void **state)
     check_body(&passage, &loop, pulse, "[ b1.2 B2.1 b2.2 (B3.1) < b3.2 .");
     pulse = (struct passo_pulse){.mute_bars = 2, .mute_of = 3, .subdivide = 2};
     check_body(&passage, &loop, pulse, "[ b1.2 s1.2 B2.1 s2.1 b2.2 s2.2 (B3.1) (s3.1) < b3.2 .");
+    check_body(&passage, NULL, (struct passo_pulse){.mute_permille = 1000},
+               "[ b0.2 (B1.1) (b1.2) (B2.1) (b2.2) (B3.1) (b3.2) (B4.1) (b4.2) < B5.1 .");
     char text[512];
     struct passo_pass_shape shape = {
         .passage = &passage, .loop = &loop, .pulse = &pulse, .mbpm = 60000, .all_bars = true};

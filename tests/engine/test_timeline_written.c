@@ -1,53 +1,9 @@
-/* Written changes of time, played: session 5 of trade.md, fermatas, breaths, accelerandos, equal
- * notes, general pauses, and loops that begin or end among them. At quarter = 120 and 48 kHz a
+/* Written changes of time, played: session 5 of trade.md, breaths, accelerandos, equal notes,
+ * general pauses, and loops that begin or end among them. At quarter = 120 and 48 kHz a
  * quarter is 24,000 frames. */
-#include "time_tools.h"
+#include "written_tools.h"
 
 #include <math.h>
-
-#define RATE_HZ 48000
-#define QUARTER 24000
-
-static const struct passo_ratio none = {0, 1};
-static const struct passo_instant zero = {0, 0};
-
-static struct passo_timeline *build(const struct passo_passage *passage,
-                                    const struct passo_loop *loop, struct passo_pulse pulse,
-                                    int32_t mbpm)
-{
-    struct passo_pass_shape shape = {
-        .passage = passage, .loop = loop ? loop : &passage->loop[0], .pulse = &pulse, .mbpm = mbpm};
-    return passo_timeline_build(&shape, 1, zero, RATE_HZ);
-}
-
-static void check_events(const struct passo_passage *passage, const struct passo_loop *loop,
-                         struct passo_pulse pulse, const char *expected)
-{
-    char text[2048];
-    struct passo_timeline *timeline = build(passage, loop, pulse, 120000);
-    assert_string_equal(written(timeline, text, sizeof text), expected);
-    free(timeline);
-}
-
-/* Frames from the body on; the end of the row is told by the number of events. */
-static void check_frames(const struct passo_passage *passage, const struct passo_loop *loop,
-                         struct passo_pulse pulse, const int64_t *frame, size_t frames)
-{
-    struct passo_timeline *timeline = build(passage, loop, pulse, 120000);
-    size_t body = 0;
-    while (timeline->event[body].kind != PASSO_EVENT_BODY)
-        body++;
-    int64_t start = timeline->event[body].frame;
-    assert_int_equal(timeline->events - body, frames);
-    for (size_t i = 0; i < frames; i++)
-        assert_int_equal(timeline->event[body + i].frame - start, frame[i]);
-    free(timeline);
-}
-
-static void complete(struct passo_passage *passage)
-{
-    assert_int_equal(passo_passage_complete(passage), PASSO_OK);
-}
 
 /* --- session 5 --- */
 
@@ -141,108 +97,6 @@ static void test_session_5_events(void **state)
     double beat = (double)(timeline->event[9].frame - timeline->event[8].frame) / RATE_HZ;
     assert_true(fabs(beat - 20 * log(75 / 72.0)) < .00005);
     free(timeline);
-}
-
-/* --- fermatas --- */
-
-/* One bar of 4/4 with a fermata on its second half note, and a bar after it. */
-static void write_fermata(struct passo_passage *passage, struct passo_place from, uint8_t beats)
-{
-    *passage = passage_of(meter_of(4, 4), ratio(1, 4), 1, 2);
-    write_in(passage, change_of(PASSO_WRITTEN_FERMATA, from.bar, from.at, 2, none, ratio(3, 1)))
-        ->beats = beats;
-    complete(passage);
-}
-
-static void test_a_fermata_is_held_in_silence(void **state)
-{
-    (void)state;
-    struct passo_passage passage;
-    write_fermata(&passage, (struct passo_place){1, ratio(1, 2)}, 2);
-    check_events(&passage, NULL, (struct passo_pulse){.subdivide = 2, .count_in_bars = 1},
-                 "I1 i2 i3 i4 [ B1.1 s1.1 b1.2 s1.2 b1.3 (s1.3) (b1.4) (s1.4) i4 i4 B2.1 s2.1 b2.2 "
-                 "s2.2 b2.3 s2.3 b2.4 s2.4 < B3.1 .");
-    const int64_t q = QUARTER;
-    const int64_t frame[] = {0,      0,      q,      2 * q,  5 * q,  8 * q,  9 * q,
-                             10 * q, 11 * q, 12 * q, 13 * q, 14 * q, 14 * q, 15 * q};
-    check_frames(&passage, NULL, (struct passo_pulse){0}, frame, sizeof frame / sizeof frame[0]);
-    /* all of it at the landing: hold and preparation come before, at the new tempo */
-    struct passo_loop loop = loop_of(1, ratio(1, 4), 2, none);
-    write_in(&passage, change_of(PASSO_WRITTEN_TEMPO, 2, none, 2, none, ratio(2, 1)));
-    complete(&passage);
-    const int64_t cut[] = {0, 0, q, 4 * q, 7 * q, 15 * q / 2, 8 * q, 8 * q, 17 * q / 2};
-    check_frames(&passage, &loop, (struct passo_pulse){0}, cut, sizeof cut / sizeof cut[0]);
-    check_events(&passage, &loop, (struct passo_pulse){.count_in_bars = 1},
-                 "I1 i2 i3 i4 I1 [ b1.2 b1.3 (b1.4) i4 i4 < B2.1 .");
-}
-
-static void test_a_fermata_between_beats_has_its_click(void **state)
-{
-    (void)state;
-    struct passo_passage passage;
-    write_fermata(&passage, (struct passo_place){1, ratio(5, 8)}, 0);
-    struct passo_loop loop = loop_of(1, ratio(1, 2), 2, ratio(1, 4));
-    check_events(&passage, &loop, (struct passo_pulse){.count_in_bars = 1},
-                 "I1 i2 i3 i4 I1 i2 [ b1.3 b1.3 (b1.4) B2.1 < b2.2 .");
-    loop.from.at = ratio(5, 8); /* the entry is the fermata */
-    check_events(&passage, &loop, (struct passo_pulse){.count_in_bars = 1},
-                 "I1 i2 i3 i4 I1 i2 i3 [ b1.3 (b1.4) B2.1 < b2.2 .");
-    loop.from.at = ratio(1, 2); /* a subdivision falls on it: no second click */
-    check_events(&passage, &loop, (struct passo_pulse){.count_in_bars = 1, .subdivide = 2},
-                 "I1 i2 i3 i4 I1 i2 [ b1.3 s1.3 (b1.4) (s1.4) B2.1 s2.1 < b2.2 .");
-    loop.to = (struct passo_place){1, ratio(5, 8)}; /* landing on it: not held, no second click */
-    check_events(&passage, &loop, (struct passo_pulse){.count_in_bars = 1},
-                 "I1 i2 i3 i4 I1 i2 [ b1.3 < b1.3 .");
-    const int64_t q = QUARTER;
-    const int64_t frame[] = {0, 0, q / 2, q / 2, q};
-    check_frames(&passage, &loop, (struct passo_pulse){0}, frame, 5);
-}
-
-static void test_a_loop_from_inside_a_fermata(void **state)
-{
-    (void)state;
-    struct passo_passage passage;
-    write_fermata(&passage, (struct passo_place){1, ratio(1, 2)}, 1);
-    struct passo_loop loop = loop_of(1, ratio(3, 4), 2, none);
-    check_events(&passage, &loop, (struct passo_pulse){.count_in_bars = 1},
-                 "I1 i2 i3 i4 I1 i2 i3 [ (b1.4) i4 < B2.1 .");
-    const int64_t q = QUARTER;
-    const int64_t frame[] = {0, 0, 3 * q, 4 * q, 4 * q, 5 * q};
-    check_frames(&passage, &loop, (struct passo_pulse){0}, frame, 6);
-    loop = loop_of(2, none, 3, none); /* after it: nothing of it is left */
-    check_events(&passage, &loop, (struct passo_pulse){.count_in_bars = 1},
-                 "I1 i2 i3 i4 [ B2.1 b2.2 b2.3 b2.4 < B3.1 .");
-}
-
-static void test_what_silences_the_preparation(void **state)
-{
-    (void)state;
-    struct passo_passage passage;
-    write_fermata(&passage, (struct passo_place){1, ratio(3, 4)}, 1);
-    struct passo_loop loop = loop_of(1, ratio(3, 4), 2, ratio(1, 4));
-    const struct passo_pulse loud[] = {
-        {.mute_permille = 1000}, {.thin = PASSO_THIN_TWO_BARS}, {.place = PASSO_PLACE_OFF_BEAT}};
-    const struct passo_pulse quiet[] = {{.silent = 1 << PASSO_CLICK_COUNT},
-                                        {.thin = PASSO_THIN_COUNT_IN}};
-    for (size_t i = 0; i < 3; i++) {
-        char text[512];
-        struct passo_timeline *timeline = build(&passage, &loop, loud[i], 120000);
-        assert_non_null(strstr(strchr(written(timeline, text, sizeof text), '['), " i4 "));
-        free(timeline);
-    }
-    for (size_t i = 0; i < 2; i++) {
-        char text[512];
-        struct passo_timeline *timeline = build(&passage, &loop, quiet[i], 120000);
-        assert_non_null(strstr(strchr(written(timeline, text, sizeof text), '['), "(i4)"));
-        free(timeline);
-    }
-    write_in(&passage, change_of(PASSO_WRITTEN_SILENT, 1, ratio(3, 4), 2, none, ratio(1, 1)));
-    complete(&passage); /* a pause under the fermata: what prepares the next note is heard */
-    check_events(&passage, &loop, (struct passo_pulse){.count_in_bars = 1},
-                 "I1 i2 i3 i4 I1 i2 i3 [ (b1.4) i4 B2.1 < b2.2 .");
-    passage.written[1].to = (struct passo_place){2, ratio(1, 4)};
-    check_events(&passage, &loop, (struct passo_pulse){.count_in_bars = 1},
-                 "I1 i2 i3 i4 I1 i2 i3 [ (b1.4) (i4) (B2.1) < b2.2 .");
 }
 
 /* --- the other kinds --- */
@@ -391,10 +245,6 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_session_5),
         cmocka_unit_test(test_session_5_events),
-        cmocka_unit_test(test_a_fermata_is_held_in_silence),
-        cmocka_unit_test(test_a_fermata_between_beats_has_its_click),
-        cmocka_unit_test(test_a_loop_from_inside_a_fermata),
-        cmocka_unit_test(test_what_silences_the_preparation),
         cmocka_unit_test(test_steps_and_equal_notes),
         cmocka_unit_test(test_a_breath_stands_still),
         cmocka_unit_test(test_an_accelerando_with_a_breath),

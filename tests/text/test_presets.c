@@ -73,13 +73,21 @@ static void a_preset_has_no_passage(void **state)
     mkdir("config", 0700);
     mkdir("config/passo", 0700);
     mkdir("config/passo/presets", 0700);
-    const char *text = "# Mine.\n[ladder]\nraise = 5 clean\n[loops]\na = 1-2\nb = 3-4\n";
+    const char *text = "# Mine.\n[ladder]\nraise = 5 clean\n[loops]\na = 1-2\n";
     write_file("config/passo/presets/mine.passo", text, strlen(text));
     const char *const options[] = {"preset", "mine", NULL};
     try_lines(&trial, NULL, options, false);
     assert_int_equal(trial.faults.faults, 1);
+    assert_non_null(
+        strstr(trial.faults.fault[0],
+               "config/passo/presets/mine.passo, line 5: a = 1-2: a preset has no loops"));
+    trial_end(&trial);
+    text = "# Mine.\n[shape]\nbar 2 = silent\nbar 3 = silent\n";
+    write_file("config/passo/presets/mine.passo", text, strlen(text));
+    try_lines(&trial, NULL, options, false);
+    assert_int_equal(trial.faults.faults, 1);
     assert_non_null(strstr(trial.faults.fault[0],
-                           "config/passo/presets/mine.passo, line 4: a preset has no [loops]"));
+                           "config/passo/presets/mine.passo, line 2: a preset has no [shape]"));
     trial_end(&trial);
     unlink("config/passo/presets/mine.passo");
 }

@@ -12,12 +12,6 @@ static void unlimited(struct passo_rule *rule)
     rule->tired_misses = 0;
 }
 
-static void assert_place(struct passo_place place, int32_t bar, int64_t num, int64_t den)
-{
-    assert_int_equal(place.bar, bar);
-    assert_ratio(place.at, num, den);
-}
-
 static void one_bass_trombone_streak(void **state)
 {
     struct trial trial;
