@@ -160,8 +160,9 @@ static void stages_are_climbed_one_after_the_other(void **unused)
     free(scene);
 }
 
-/* One pass a stage, each at 60 in its own loop: 17 s and 9 s of playing, 4 s of count-in before
- * each; passes over the target between the stages do not end the climb. */
+/* At 60, 17 s of the whole in the first stage; then, with its own rest, 9 s of the first half and
+ * 17 s of the whole, each after 4 s of count-in. Passes over the target between the stages do not
+ * end the climb. */
 static void each_stage_has_its_own_loop_and_rest(void **unused)
 {
     (void)unused;
@@ -172,7 +173,9 @@ static void each_stage_has_its_own_loop_and_rest(void **unused)
     scene->passage.loops = 2;
     scene->course.stages = 2;
     scene->course.stage[1] = scene->course.stage[0];
+    scene->course.stage[1].turns = 2;
     scene->course.stage[1].turn[0].loop = 1;
+    scene->course.stage[1].turn[1].loop = 0;
     scene->course.stage[0].rule.over_passes = 1;
     scene->course.stage[0].rule.over_permille = 2000; /* 2 s and 8.5 s */
     scene->course.stage[0].rule.rest_permille = 0;
@@ -180,8 +183,8 @@ static void each_stage_has_its_own_loop_and_rest(void **unused)
     assert_int_equal(passo_course_check(&scene->course, NULL, 0), PASSO_OK);
     struct passo_forecast_climb climb = climb_of(scene, always);
     assert_int_equal(climb.outcome, PASSO_OUTCOME_WON);
-    assert_int_equal(climb.passes, 3);
-    assert_int_equal(climb.ms, 4000 + 17000 + 3000 + 2000 + 8500 + 3000 + 4000 + 9000);
+    assert_int_equal(climb.passes, 4);
+    assert_int_equal(climb.ms, 21000 + 3000 + 10500 + 3000 + 13000 + 9000 + 21000);
     free(scene);
 }
 
