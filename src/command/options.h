@@ -13,7 +13,9 @@ enum passo_takes {
     PASSO_TAKES_CLIMB = 1 << 2, /* marks, CSV, player, seed */
     PASSO_TAKES_TEMPO = 1 << 3, /* --tempo, --minutes */
     PASSO_TAKES_DEVICES = 1 << 4,
-    PASSO_TAKES_FILE = 1 << 5, /* one operand: a passage file or its name */
+    PASSO_TAKES_FILE = 1 << 5,  /* one operand: a passage file or its name */
+    PASSO_TAKES_AFTER = 1 << 8, /* the log of earlier days */
+    PASSO_TAKES_PLAN = 1 << 10, /* --clean, --against, --runs, --seed */
 };
 
 struct passo_options {
@@ -24,11 +26,15 @@ struct passo_options {
     bool force;
     bool simulate;
     bool verbose;
+    const char *after;
     const char *marks;
     const char *csv;
     const char *device;
     const char *player;
     const char *tempo;
+    const char *clean;
+    const char *against;
+    uint64_t runs; /* 10000 */
     uint64_t seed;
     int64_t limit_ms;    /* --minutes */
     const char *operand; /* NULL: none */

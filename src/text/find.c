@@ -45,12 +45,17 @@ static void add_xdg(struct folders *folders, const char *variable, const char *u
     }
 }
 
-static void find_folders(struct folders *folders, const char *kind)
+static void find_own(struct folders *folders, const char *kind)
 {
-    char program[PASSO_PATH_BYTES];
     folders->count = 0;
     add_xdg(folders, "XDG_CONFIG_HOME", ".config", kind);
     add_xdg(folders, "XDG_DATA_HOME", ".local/share", kind);
+}
+
+static void find_folders(struct folders *folders, const char *kind)
+{
+    char program[PASSO_PATH_BYTES];
+    find_own(folders, kind);
     ssize_t length = readlink("/proc/self/exe", program, sizeof program - 1);
     if (length > 0) {
         program[length] = '\0';
@@ -80,6 +85,27 @@ bool passo_find(const char *kind, const char *name, char out[PASSO_PATH_BYTES])
         if (join(out, folders.path[i], name, "") || join(out, folders.path[i], name, SUFFIX))
             return true;
     return false;
+}
+
+bool passo_find_is_own(const char *kind, const char *path)
+{
+    struct folders folders;
+    find_own(&folders, kind);
+    for (size_t i = 0; i < folders.count; i++) {
+        size_t length = strlen(folders.path[i]);
+        if (!strncmp(path, folders.path[i], length) && path[length] == '/')
+            return true;
+    }
+    return false;
+}
+
+bool passo_find_own_folder(const char *kind, char out[PASSO_PATH_BYTES])
+{
+    struct folders folders = {0};
+    add_xdg(&folders, "XDG_DATA_HOME", ".local/share", kind);
+    if (folders.count)
+        strcpy(out, folders.path[0]);
+    return folders.count > 0;
 }
 
 static int by_name(const void *a, const void *b)

@@ -5,6 +5,7 @@
  * what would be cut into a fault. Faults of the whole file come before any line is read. */
 #include "text/lines.h"
 #include "text/notation.h"
+#include "text/quote.h"
 #include "text/scan.h"
 #include "text/settings.h"
 
@@ -22,6 +23,8 @@ struct page {
     int line;         /* number of the line that inih has */
     bool awaited;     /* that line must reach the handler */
     bool full;        /* there were too many; the rest is not read */
+    char *key;        /* of a line with quotes, for which inih has a stand-in; else NULL */
+    char *value;      /* likewise */
     int fault_line;   /* the last line that had a fault */
     int section_line; /* where the section in force began */
     int told_line;    /* the section line whose fault has been told */
@@ -99,6 +102,14 @@ static void check_awaited(struct page *page)
     page->awaited = false;
 }
 
+static void forget_quoted(struct page *page)
+{
+    free(page->key);
+    free(page->value);
+    page->key = NULL;
+    page->value = NULL;
+}
+
 /* inih's reader. The line end is written back: inih judges by it whether it has a whole line. */
 static char *hand_out(char *out, int bytes, void *stream)
 {
@@ -109,6 +120,11 @@ static char *hand_out(char *out, int bytes, void *stream)
     if (lines_faults_full(page->faults) || page->full || !next_line(page, &line, &length))
         return NULL;
     bool note = length && (*line == '#' || *line == ';');
+    forget_quoted(page);
+    if (!note && length && *line != '[' && quote_read(line, length, &page->key, &page->value)) {
+        line = "quoted =";
+        length = strlen(line);
+    }
     size_t room = (size_t)bytes - 2;
     bool kept = length && !note && length <= room;
     if (length > room && !note) {
@@ -165,10 +181,11 @@ static int take(void *user, const char *section, const char *key, const char *va
     page->awaited = false;
     char *name = setting_stage_name(section) ? scan_copy(section) : scan_copy_lower(section);
     if (section_is_good(page, name)) {
+        const char *said = page->key ? page->key : key;
         bool loops = !strcmp(name, "loops");
-        bool own = (loops && strcasecmp(key, "chain")) || !strcmp(name, "variants");
-        char *word = own ? scan_copy(key) : scan_copy_lower(key);
-        char *text = scan_copy(value);
+        bool own = (loops && strcasecmp(said, "chain")) || !strcmp(name, "variants");
+        char *word = own ? scan_copy(said) : scan_copy_lower(said);
+        char *text = scan_copy(page->value ? page->value : value);
         bool full = page->lines->lines == LINES_MAX;
         snprintf(origin, sizeof origin, "%s, line %d", page->path, page->line);
         lines_accept(
@@ -207,5 +224,6 @@ void lines_read_file(struct passo_lines *lines, const char *path, enum passo_ran
         else if (bad_line < 0)
             page_fault(&page, page.line, "memory is out");
     }
+    forget_quoted(&page);
     free(bytes);
 }

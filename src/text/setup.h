@@ -5,6 +5,7 @@
 #define PASSO_TEXT_SETUP_H
 
 #include <passo/course.h>
+#include <passo/error.h>
 #include <passo/timeline.h>
 
 #include <stdio.h>
@@ -106,16 +107,51 @@ void passo_setup_resolve(const struct passo_lines *lines, bool need_target,
 void passo_setup_write(const struct passo_lines *lines, const struct passo_setup *setup,
                        bool with_passage, FILE *to);
 
+/* Writes only what the lines say (a preset by its name) as a passage file, with comments that tell
+ * what else could be said. Reading it back gives the same setup. */
+void passo_lines_write(const struct passo_lines *lines, FILE *to);
+/* Writes the comment lines that a file begins with, as comments that are safe to show. False if
+ * there are none. */
+bool passo_file_heading_write(const char *path, FILE *to);
+
 /* Finds a shipped or user file: `kind` is "presets", "sounds" or "passages"; name has no path in
  * it (one with '/' or a leading '.' is never found). Looks in $XDG_CONFIG_HOME/passo/KIND (or
  * ~/.config), $XDG_DATA_HOME/passo/KIND (or ~/.local/share), then the shipped data: beside the
  * running program (BUILD/data, PREFIX/share/passo), then where it was to be installed. Tries name
  * and name.passo. Writes the path to out and returns true if it exists. */
 bool passo_find(const char *kind, const char *name, char out[PASSO_PATH_BYTES]);
+/* Whether a path that passo_find() gave is the player's own, not one that shipped. */
+bool passo_find_is_own(const char *kind, const char *path);
+/* The folder where the player's own files of this kind go: $XDG_DATA_HOME/passo/KIND. False if
+ * there is no home. It need not exist. */
+bool passo_find_own_folder(const char *kind, char out[PASSO_PATH_BYTES]);
 /* Names of all shipped and user presets or sets, sorted, each once. Free the array's strings and
  * the array. */
 size_t passo_find_all(const char *kind, char ***out_names);
 /* The sentence on when to use a preset: its first comment line. "" if none. */
 const char *passo_preset_summary(const char *name, char *out, size_t bytes);
+
+/* What is wrong with a name to file a passage under, or NULL; static. A name is 1 to 100 bytes of
+ * UTF-8 that is safe to show, without '/', not beginning with '.' or '-'. */
+#define PASSO_FILED_NAME_MAX 100
+const char *passo_filed_name_fault(const char *name);
+/* A filing: the bytes, and where they go. */
+struct passo_filing {
+    const char *name; /* without a fault */
+    const char *bytes;
+    size_t length;
+    bool force; /* in place of one of that name */
+};
+/* Files the bytes as the player's own passage: whole, or not at all. out_path is where, also after
+ * a fault if it is known, else "". PASSO_ERR_EXISTS, or PASSO_ERR_FILE, with one sentence in
+ * out_fault. Thread: main (holds signals off for a moment). Blocks: yes, until the disk has it. */
+PASSO_MUST_CHECK enum passo_error passo_file_away(const struct passo_filing *filing,
+                                                  char out_path[PASSO_PATH_BYTES], char *out_fault,
+                                                  size_t fault_bytes);
+/* Likewise a copy of the file at `from` to the byte; filing->bytes is not looked at. */
+PASSO_MUST_CHECK enum passo_error passo_file_away_copy(const struct passo_filing *filing,
+                                                       const char *from,
+                                                       char out_path[PASSO_PATH_BYTES],
+                                                       char *out_fault, size_t fault_bytes);
 
 #endif

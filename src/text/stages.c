@@ -189,6 +189,8 @@ static const char *read_stage_value(const struct making *making, enum setting_id
         return read_stage_target(making, value);
     if (id == SETTING_stop)
         return read_stage_stop(making, value);
+    if (id == SETTING_finish && !making->last)
+        return "a climb has one finish, after its last stage; say it there or in [ladder]";
     if (id == SETTING_loop || id == SETTING_variant || id == SETTING_chain)
         return NULL;
     return setting_reader_at(id)(value, making->draft);
@@ -225,31 +227,6 @@ static void leave_to_the_ends(const struct making *making)
     rule->over_passes = 0;
     rule->close_clean = 0;
     rule->close_thins = false;
-    rule->finish_passes = 0;
-    rule->put_away_passes = 0;
-    rule->put_away_permille = 0;
-}
-
-/* Shares and points of a stage with a target of its own, as tempi: they are of the passage's. */
-static void settle_shares(const struct making *making)
-{
-    const struct draft *draft = making->draft;
-    struct passo_stage *stage = making->stage;
-    struct passo_rule *rule = &stage->rule;
-    int64_t target = draft->setup->rule.target_mbpm;
-    if (!target || (rule->target_mbpm == target && !stage->target.look))
-        return;
-    if (rule->steps == PASSO_STEPS_POINTS) {
-        rule->steps = PASSO_STEPS_BPM;
-        rule->step_mbpm = (int32_t)((target * rule->step_permille + 500) / 1000);
-    }
-    if (stage->target.look || stage->start.look || rule->start_mbpm ||
-        rule->steps == PASSO_STEPS_LIST)
-        return;
-    int32_t start = share_of_target(draft, rule->start_permille);
-    if (start < PASSO_TEMPO_MIN_MBPM)
-        start = PASSO_TEMPO_MIN_MBPM;
-    rule->start_mbpm = start < rule->target_mbpm ? start : rule->target_mbpm;
 }
 
 static void make_rule(const struct making *making, const struct passo_rule *common)
@@ -258,6 +235,7 @@ static void make_rule(const struct making *making, const struct passo_rule *comm
     struct passo_rule *rule = &making->stage->rule;
     const struct stage_lines *own = making->own;
     *rule = *common;
+    rule->full_mbpm = draft->setup->rule.target_mbpm;
     draft->rule = rule;
     leave_to_the_ends(making);
     if (own) {
@@ -268,7 +246,6 @@ static void make_rule(const struct making *making, const struct passo_rule *comm
         read_stage_lines(making);
         if (own_list)
             rule_settle_list(rule, own->line[SETTING_start], own->line[SETTING_target]);
-        settle_shares(making);
     } else {
         rule_settle_list(rule, draft->line[SETTING_start], draft->line[SETTING_target]);
     }

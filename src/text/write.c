@@ -1,0 +1,147 @@
+/* Writes what holds. The settings table drives it: a setting's last line, or what is usual, or what
+ * the resolved setup found where that depends on other lines; then the lines that the player names,
+ * of whatever section. A new setting needs nothing here. */
+#include "text/notation.h"
+#include "text/rows.h"
+#include "text/settings.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#define VALUE_TEXT_MAX 96
+
+struct page {
+    struct rows rows;
+    const struct passo_lines *lines;
+    const struct passo_setup *setup;
+    bool with_passage;
+};
+
+/* What a setting that no line says takes from other lines: the beat unit from the meter, the target
+ * and the start from a list of tempi. "" if nothing. */
+static const char *found(const struct page *page, const struct passo_setting *setting,
+                         char out[VALUE_TEXT_MAX])
+{
+    const struct passo_rule *rule = &page->setup->rule;
+    struct passo_ratio beat = page->setup->passage.beat;
+    struct passo_ratio unit;
+    bool named = !passo_note_value_read(passo_note_value_write(beat, out, VALUE_TEXT_MAX), &unit);
+    if (setting == setting_at(SETTING_beat) && named)
+        return out;
+    if (setting == setting_at(SETTING_target) && rule->target_mbpm)
+        return named ? passo_tempo_write(rule->target_mbpm, beat, out, VALUE_TEXT_MAX)
+                     : passo_bpm_write(rule->target_mbpm, out, VALUE_TEXT_MAX);
+    if (setting == setting_at(SETTING_start) && rule->start_mbpm)
+        return passo_bpm_write(rule->start_mbpm, out, VALUE_TEXT_MAX);
+    return "";
+}
+
+static void put_setting(struct page *page, const struct passo_setting *setting)
+{
+    char text[VALUE_TEXT_MAX];
+    const struct passo_line *line = rows_line_of(page->lines, setting);
+    const char *value = line ? line->value : found(page, setting, text);
+    if (!*value)
+        value = setting->usual;
+    if (*value)
+        rows_put(&page->rows, setting->key, value, setting->help);
+    else
+        rows_put_unsaid(&page->rows, setting);
+}
+
+/* A preset has no [passage]: the target, if it says one, then stands with the ladder. */
+static bool moved(const struct page *page, const struct passo_setting *setting)
+{
+    return !page->with_passage && setting == setting_at(SETTING_target) &&
+           rows_line_of(page->lines, setting);
+}
+
+static void put_table_section(struct page *page, const char *section)
+{
+    size_t count = 0;
+    const struct passo_setting *settings = passo_settings(&count);
+    rows_section(&page->rows, page->lines, section);
+    const struct passo_setting *target = setting_at(SETTING_target);
+    if (!strcmp(section, "ladder") && moved(page, target))
+        put_setting(page, target);
+    for (size_t i = 0; i < count; i++)
+        if (!strcmp(settings[i].section, section) && &settings[i] != setting_at(SETTING_preset))
+            put_setting(page, &settings[i]);
+}
+
+/* A section's own lines in their order; no section if there are none. */
+static void put_named_section(struct page *page, const char *section)
+{
+    const struct passo_lines *lines = page->lines;
+    for (size_t i = 0, put = 0; i < lines->lines; i++) {
+        const struct passo_line *line =
+            strcmp(lines->line[i].section, section) ? NULL : rows_last_named(lines, i);
+        if (line && !put++)
+            rows_section(&page->rows, lines, section);
+        if (line)
+            rows_put(&page->rows, line->key, line->value, "");
+    }
+}
+
+/* Whether the section stands on a page that is a preset's. */
+static bool fits(const struct page *page, const char *section)
+{
+    return page->with_passage || (strcmp(section, "passage") != 0 &&
+                                  strcmp(section, "shape") != 0 && strcmp(section, "loops") != 0);
+}
+
+/* Sections that are named by the player too ([stage NAME]) stand in no table; each comes where its
+ * first line comes. */
+static void put_other_sections(struct page *page)
+{
+    const struct passo_lines *lines = page->lines;
+    for (size_t i = 0; i < lines->lines; i++) {
+        const char *section = lines->line[i].section;
+        size_t count = 0;
+        size_t known = 0;
+        size_t first = 0;
+        const struct passo_setting *settings = passo_settings(&count);
+        while (known < count && strcmp(settings[known].section, section))
+            known++;
+        while (strcmp(lines->line[first].section, section))
+            first++;
+        if (known == count && first == i)
+            put_named_section(page, section);
+    }
+}
+
+/* Which preset's lines are written out here. */
+static void put_origin(struct page *page)
+{
+    char shown[PASSO_NAME_MAX];
+    char words[sizeof shown + 64];
+    const struct passo_line *preset = rows_line_of(page->lines, setting_at(SETTING_preset));
+    if (!preset)
+        return;
+    snprintf(words, sizeof words, "The lines of the preset %s are written out here.",
+             passo_text_clean(preset->value, shown, sizeof shown));
+    rows_note(&page->rows, "", words);
+}
+
+void passo_setup_write(const struct passo_lines *lines, const struct passo_setup *setup,
+                       bool with_passage, FILE *to)
+{
+    struct page page = {
+        .rows = {.to = to}, .lines = lines, .setup = setup, .with_passage = with_passage};
+    const char *section = "";
+    size_t count = 0;
+    const struct passo_setting *settings = passo_settings(&count);
+    put_origin(&page);
+    for (size_t i = 0; i < count; i++) {
+        if (!strcmp(settings[i].section, section))
+            continue;
+        section = settings[i].section;
+        if (!fits(&page, section))
+            continue;
+        if (setting_section_is_named(section))
+            put_named_section(&page, section);
+        else
+            put_table_section(&page, section);
+    }
+    put_other_sections(&page);
+}
