@@ -219,21 +219,19 @@ static void six_trombone_halves_joined(void **state)
     struct passo_rule want = passo_rule_default();
     unlimited(&want);
     want.target_mbpm = 108000;
-    want.start_mbpm = 72000;
-    want.step_permille = 100; /* of the common points; of no matter for steps in bpm */
-    want.step_mbpm = 12000;
+    want.start_permille = 600; /* both of 120, the passage's target */
+    want.steps = PASSO_STEPS_POINTS;
+    want.step_permille = 100;
     want.raise_clean = 1;
     want.drop = PASSO_DROP_HOLD;
-    want.finish_passes = 0;
     assert_rules_equal(&course->stage[0].rule, &want);
     assert_rules_equal(&course->stage[1].rule, &want);
+    assert_int_equal(course->stage[0].rule.full_mbpm, 120000);
     assert_int_equal(course->stage[2].rule.raise_clean, 2);
     assert_int_equal(course->stage[2].target.permille, 800);
-    assert_int_equal(course->stage[2].rule.finish_passes, 0);
     want.target_mbpm = 120000;
-    want.start_mbpm = 0;
+    want.steps = PASSO_STEPS_BPM;
     want.step_mbpm = 8000;
-    want.finish_passes = 1;
     assert_rules_equal(&course->stage[3].rule, &want);
     assert_int_equal(course->stage[3].start.look, PASSO_LOOK_LOWER);
     assert_int_equal(course->stage[3].start.permille, 800);
