@@ -50,6 +50,22 @@ static void put_named(struct rows *rows, const struct passo_lines *lines, const 
     }
 }
 
+/* The stages, each where its first line comes. */
+static void put_stages(struct rows *rows, const struct passo_lines *lines)
+{
+    for (size_t i = 0; i < lines->lines; i++) {
+        const char *section = lines->line[i].section;
+        size_t first = 0;
+        while (first < i && (lines->line[first].rank == PASSO_RANK_PRESET ||
+                             strcmp(lines->line[first].section, section) != 0))
+            first++;
+        if (first < i || lines->line[i].rank == PASSO_RANK_PRESET || !setting_stage_name(section))
+            continue;
+        rows_section(rows, lines, section);
+        put_named(rows, lines, section);
+    }
+}
+
 /* "# [ladder]  start, steps, raise ..." */
 static void put_words_of(struct rows *rows, const char *section)
 {
@@ -85,6 +101,7 @@ void passo_lines_write(const struct passo_lines *lines, FILE *to)
         else
             put_settings(&rows, lines, section, passage);
     }
+    put_stages(&rows, lines);
     fputc('\n', to);
     rows_note(&rows, "",
               "More can be said, each section under a line of its own with its name in "
