@@ -416,10 +416,17 @@ static void drawn_lines_read_back(void **state)
 static void what_is_said_reads_back(void **state)
 {
     (void)state;
-    const char *const options[] = {"title", "a ;b",      "meter",   "6/8",           "bars",
-                                   "33-36", "target",    "63",      "preset",        "octave-pair",
-                                   "loop",  "a:b=33-34", "variant", "soft=soft doo", "steps",
-                                   "marks", NULL};
+    const char *const options[] = {"title",   "a ;b",
+                                   "meter",   "6/8",
+                                   "bars",    "33-36",
+                                   "target",  "63",
+                                   "preset",  "octave-pair",
+                                   "loop",    "a:b=33-34",
+                                   "variant", "soft=soft doo",
+                                   "steps",   "marks",
+                                   "stage",   "first: turn = every pass",
+                                   "stage",   "second: start = 80 % of last result",
+                                   NULL};
     struct trial *trial = try_new(NULL, options);
     char *text = NULL;
     size_t length = 0;
@@ -429,6 +436,7 @@ static void what_is_said_reads_back(void **state)
     struct trial *back = try_new(text, NULL);
     assert_true(same_setup(&back->setup, &trial->setup));
     assert_non_null(strstr(text, "preset      = octave-pair"));
+    assert_non_null(strstr(text, "\n[stage first]\nturn = every pass\n"));
     assert_null(strstr(text, "at pitch"));
     assert_null(strstr(text, "\nraise"));
     assert_non_null(strstr(text, "\n#piece      = TEXT"));
