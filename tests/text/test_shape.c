@@ -144,6 +144,21 @@ static void assert_refused(const char *lines, const char *read, const char *woul
     trial_end(&trial);
 }
 
+/* At one place: a breath, the new tempo, then what goes on, in whatever order they are written. */
+static void puts_one_place_in_order(void **state)
+{
+    struct trial trial;
+    (void)state;
+    const char *const options[] = {"shape", "bar 2=to 70 %, tempo 90 %, silent, breath", NULL};
+    try_lines(&trial, NULL, options, false);
+    assert_no_faults(&trial);
+    static const enum passo_written_kind want[] = {PASSO_WRITTEN_BREATH, PASSO_WRITTEN_TEMPO,
+                                                   PASSO_WRITTEN_TO, PASSO_WRITTEN_SILENT};
+    for (size_t i = 0; i < sizeof want / sizeof *want; i++)
+        assert_int_equal(written_of(&trial, i)->kind, want[i]);
+    trial_end(&trial);
+}
+
 static void refuses_lines(void **state)
 {
     (void)state;
@@ -179,6 +194,7 @@ static void refuses_lines(void **state)
         {"bars 1-2 = to 80 %\nbars 2-3 = to 60 %", "bars 2-3", "before what is written earlier"},
         {"bars 1-2 = to 80 %\nbar 2 = fermata", "bar 2 = fermata", "before what is written"},
         {"bars 1-2 = to 80 %\nbar 2 = a tempo", "bar 2 = a tempo", "not in it"},
+        {"bar 2 = fermata\nbar 2.3 = breath", "bar 2.3 = breath", "not in it"},
         {"bar 2 = quarter = half, silent\nbar 3 = 1/16 = 3/4", "bar 3", "at most 16 times"},
     };
     for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
@@ -198,6 +214,9 @@ static void refuses_more_than_can_be_held(void **state)
     assert_fault_says(&trial, "march.passo, line 68: ", "bar 65 = silent", "at most 64");
     trial_end(&trial);
     /* Same notes one after another whose product no engine holds. */
+    try_lines(&trial, "[passage]\nbars = 100\n[shape]\nbars 10-74 = fermata\n", NULL, false);
+    assert_fault_says(&trial, "march.passo, line 4: ", "fermata", "at most 64 whole notes");
+    trial_end(&trial);
     strcpy(text, "[passage]\nbars = 100\n[shape]\n");
     for (int bar = 1; bar <= 40; bar++)
         snprintf(text + strlen(text), sizeof text - strlen(text), "bar %d = 127/256 = half\n", bar);
@@ -213,6 +232,7 @@ int main(void)
         cmocka_unit_test(reads_what_goes_on),
         cmocka_unit_test(reads_fermatas_and_breaths),
         cmocka_unit_test(puts_them_in_order),
+        cmocka_unit_test(puts_one_place_in_order),
         cmocka_unit_test(refuses_lines),
         cmocka_unit_test(refuses_more_than_can_be_held),
     };
