@@ -24,6 +24,18 @@ const struct passo_program_command passo_commands[] = {
     {"plan", "[FILE|NAME]", "show rungs, turns and times; no sound",
      "Shows what a climb would be: its rungs, turns, count-ins, passes and rests.",
      passo_command_plan},
+    {"add", "FILE...", "file a passage among your own; --new NAME asks for one",
+     "Files a copy of each passage file among your own, so that its name is enough:\n"
+     "passo climb NAME. With --new NAME there is no file yet: passo asks the few things\n"
+     "that it needs to know, and takes what is given as an option as the answer.",
+     passo_command_add},
+    {"list", "[presets|sounds]", "list the passages, presets or click sets",
+     "Lists your own passages and those that ship, or the presets, or the click sets.",
+     passo_command_list},
+    {"show", "FILE|NAME", "show a passage or a preset with all that holds",
+     "Writes a passage or a preset out as a file, with all that holds, said or not.\n"
+     "Options change what holds, as for climb: passo show march --preset steady",
+     passo_command_show},
     {"demo", "", "a climb with a simulated player; any key takes over",
      "A climb of an invented march with a simulated player. Any key takes over.",
      passo_command_demo},
@@ -35,7 +47,7 @@ static void print_help(FILE *to)
 {
     fputs("passo: a practice pulse with a tempo ladder, for hard passages\n\n", to);
     for (const struct passo_program_command *command = passo_commands; command->name; command++)
-        fprintf(to, "  passo %-8s %-12s %s\n", command->name, command->operand, command->summary);
+        fprintf(to, "  passo %-8s %-17s %s\n", command->name, command->operand, command->summary);
     fputs("\nThe first thing to try: passo demo. Then: passo climb --target 96\n"
           "passo COMMAND --help tells more; passo --version tells which passo this is.\n\n"
           "Keep the level low in headphones and rest your ears; rest as long as you play; stop at\n"

@@ -7,7 +7,7 @@
 #include "text/setup.h"
 
 /* A climb is given up after so many passes. */
-enum { PLAN_PASSES_MAX = 1000 };
+enum { PLAN_PASSES_MAX = 500 };
 
 struct plan_wish {
     const struct passo_setup *setup;

@@ -15,7 +15,7 @@ struct row {
 static void row_print(const struct plan_view *view, const char *label, const struct row *row)
 {
     plan_say("  %-*s%*s", LABEL_COLUMNS, label, VALUE_COLUMNS, row->cell[0]);
-    if (view->other)
+    if (view->other && row->cell[1][0])
         plan_say("  %*s", VALUE_COLUMNS, row->cell[1]);
     plan_say("\n");
 }
@@ -84,20 +84,25 @@ static void print_ended(const struct plan_view *view, enum passo_outcome outcome
         row_print(view, label, &row);
 }
 
-static void stuck_words(const struct passo_setup *setup, const struct passo_forecast *forecast,
+/* True if it is a tempo whose unit had no room. */
+static bool stuck_words(const struct passo_setup *setup, const struct passo_forecast *forecast,
                         char cell[CELL_BYTES])
 {
     const struct passo_stage *stage = &setup->course.stage[forecast->stuck_stage];
-    char bpm[24];
-    if (forecast->stuck == 0)
+    if (forecast->stuck == 0) {
         snprintf(cell, CELL_BYTES, "nowhere");
-    else if (stage->rule.climbs == PASSO_CLIMBS_LENGTH)
-        passo_words_bars(&setup->passage, &setup->passage.loop[stage->length[forecast->stuck_rung]],
-                         cell, CELL_BYTES);
-    else
-        passo_tempo_write(forecast->stuck_mbpm, setup->passage.beat, cell, CELL_BYTES);
-    if (strlen(cell) > VALUE_COLUMNS && stage->rule.climbs != PASSO_CLIMBS_LENGTH)
-        snprintf(cell, CELL_BYTES, "%s", passo_bpm_write(forecast->stuck_mbpm, bpm, sizeof bpm));
+        return false;
+    }
+    if (stage->rule.climbs == PASSO_CLIMBS_LENGTH) {
+        const struct passo_loop *loop = &setup->passage.loop[stage->length[forecast->stuck_rung]];
+        passo_words_bars(&setup->passage, loop, cell, CELL_BYTES);
+        return false;
+    }
+    passo_tempo_write(forecast->stuck_mbpm, setup->passage.beat, cell, CELL_BYTES);
+    if (strlen(cell) <= VALUE_COLUMNS)
+        return false;
+    passo_bpm_write(forecast->stuck_mbpm, cell, CELL_BYTES);
+    return true;
 }
 
 static void print_stuck(const struct plan_view *view)
@@ -105,12 +110,13 @@ static void print_stuck(const struct plan_view *view)
     struct row place = {0};
     struct row stage = {0};
     struct row share = {0};
+    bool numbers = false;
     char label[LABEL_COLUMNS + 1];
     char beat[PASSO_NAME_MAX];
     for (int i = 0; i < columns(view); i++) {
         const struct passo_setup *setup = i ? view->other_setup : view->setup;
         const struct passo_forecast *forecast = &column(view, i)->within;
-        stuck_words(setup, forecast, place.cell[i]);
+        numbers = stuck_words(setup, forecast, place.cell[i]) || numbers;
         if (forecast->stuck > 0) {
             plan_percent(forecast->stuck, forecast->climbs, share.cell[i]);
             snprintf(stage.cell[i], VALUE_COLUMNS + 1, "%s",
@@ -119,7 +125,6 @@ static void print_stuck(const struct plan_view *view)
     }
     if (!share.cell[0][0] && !share.cell[1][0])
         return;
-    const bool numbers = !strchr(place.cell[0], '=') && !strchr(place.cell[1], '=');
     passo_note_value_write(view->setup->passage.beat, beat, sizeof beat);
     snprintf(label, sizeof label, "stand most often before%s%.16s%s", numbers ? " (" : "",
              numbers ? beat : "", numbers ? ")" : "");
@@ -131,6 +136,7 @@ static void print_stuck(const struct plan_view *view)
 
 static void print_ends(const struct plan_view *view)
 {
+    char given_up[48];
     print_ended(view, PASSO_OUTCOME_WON, "reach the target");
     print_ended(view, PASSO_OUTCOME_EDGE, "find the edge");
     print_ended(view, PASSO_OUTCOME_PLATEAU, "meet their ceiling for today (plateau)");
@@ -138,7 +144,8 @@ static void print_ends(const struct plan_view *view)
     print_ended(view, PASSO_OUTCOME_TIME, "run out of time");
     print_ended(view, PASSO_OUTCOME_PASSES, "run out of passes");
     print_ended(view, PASSO_OUTCOME_MISSES, "end after misses in a row");
-    print_ended(view, PASSO_OUTCOME_OPEN, "are given up after 1000 passes");
+    snprintf(given_up, sizeof given_up, "are given up after %d passes", PLAN_PASSES_MAX);
+    print_ended(view, PASSO_OUTCOME_OPEN, given_up);
     print_stuck(view);
 }
 

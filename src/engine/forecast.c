@@ -39,7 +39,7 @@ struct run {
     struct passo_course_state state;
     int64_t clock_ns; /* of the climb, at the end of its last pass */
     int64_t played_ns;
-    int64_t rest_ns; /* that follows */
+    int64_t rest_ns; /* that follows; 0 before the first */
 };
 
 static uint64_t key_of(const struct passo_plan *plan)
@@ -168,12 +168,11 @@ static void finish(const struct run *run, int32_t highest_won, struct passo_fore
 
 /* Plays the next pass and moves the clock past it; the event that it makes. */
 static struct passo_ladder_event play_pass(struct run *run, struct passo_random *random,
-                                           const struct passo_plan *plan, bool first)
+                                           const struct passo_plan *plan)
 {
     const struct pass *pass = pass_of(run, plan);
     const bool clean = passo_random_unit(random) < pass->clean;
-    if (!first)
-        run->clock_ns += plan->rest_ms > 0 ? (int64_t)plan->rest_ms * NS_A_MS : run->rest_ns;
+    run->clock_ns += plan->rest_ms > 0 ? (int64_t)plan->rest_ms * NS_A_MS : run->rest_ns;
     run->clock_ns += pass->lead_ns + pass->played_ns;
     run->played_ns += pass->played_ns;
     run->rest_ns = pass->rest_ns;
@@ -201,8 +200,8 @@ static void play(struct run *run, uint32_t number, struct passo_forecast_climb *
         const struct passo_plan plan = passo_course_next(run->course, &run->state);
         if (plan.part == PASSO_PART_DONE)
             break;
-        const struct passo_ladder_event event =
-            play_pass(run, &random, &plan, climb->passes++ == 0);
+        const struct passo_ladder_event event = play_pass(run, &random, &plan);
+        climb->passes++;
         const struct passo_decision decision = passo_course_apply(run->course, &run->state, &event);
         highest_won = follow(&decision, &plan, run, highest_won);
     }

@@ -65,14 +65,15 @@ static void keep_beats(struct pass *pass, const struct passo_timeline *timeline)
     free(pass->beat);
     pass->beat = passo_xcalloc(timeline->events, sizeof *pass->beat);
     pass->beats = 0;
+    bool played = false; /* from the body on; a fermata's preparation counts as in a count-in */
     for (size_t i = 0; i < timeline->events; i++) {
         const struct passo_event *event = &timeline->event[i];
+        played = played || event->kind == PASSO_EVENT_BODY;
         bool click = event->kind == PASSO_EVENT_CLICK || event->kind == PASSO_EVENT_SILENT_CLICK;
         if (!click || event->click == PASSO_CLICK_SUB)
             continue;
-        pass->beat[pass->beats++] = (struct beat_at){
-            timeline->start.frame + event->frame, event->bar, event->beat,
-            event->click != PASSO_CLICK_COUNT && event->click != PASSO_CLICK_COUNT_BAR};
+        pass->beat[pass->beats++] =
+            (struct beat_at){timeline->start.frame + event->frame, event->bar, event->beat, played};
     }
 }
 

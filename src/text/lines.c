@@ -265,6 +265,12 @@ void passo_lines_add_option(struct passo_lines *lines, const char *key, const ch
     free(word);
 }
 
+void passo_lines_take_back(struct passo_lines *lines)
+{
+    PASSO_BUG_ON(!lines->lines || lines->line[lines->lines - 1].rank != PASSO_RANK_OPTION);
+    line_deinit(&lines->line[--lines->lines]);
+}
+
 static void remove_preset(struct passo_lines *lines)
 {
     size_t count = 0;

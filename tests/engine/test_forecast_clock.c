@@ -160,6 +160,34 @@ static void stages_are_climbed_one_after_the_other(void **unused)
     free(scene);
 }
 
+/* At 60, 17 s of the whole in the first stage; then, with its own rest, 9 s of the first half and
+ * 17 s of the whole, each after 4 s of count-in. Passes over the target between the stages do not
+ * end the climb. */
+static void each_stage_has_its_own_loop_and_rest(void **unused)
+{
+    (void)unused;
+    struct passo_rule rule = play_rule(60, 60, 4);
+    rule.raise_clean = 1;
+    struct forecast_scene *scene = forecast_scene(&rule);
+    scene->passage.loop[1] = (struct passo_loop){"first half", {1, {0, 1}}, {3, {0, 1}}};
+    scene->passage.loops = 2;
+    scene->course.stages = 2;
+    scene->course.stage[1] = scene->course.stage[0];
+    scene->course.stage[1].turns = 2;
+    scene->course.stage[1].turn[0].loop = 1;
+    scene->course.stage[1].turn[1].loop = 0;
+    scene->course.stage[0].rule.over_passes = 1;
+    scene->course.stage[0].rule.over_permille = 2000; /* 2 s and 8.5 s */
+    scene->course.stage[0].rule.rest_permille = 0;
+    scene->course.stage[0].rule.rest_fixed_ms = 3000;
+    assert_int_equal(passo_course_check(&scene->course, NULL, 0), PASSO_OK);
+    struct passo_forecast_climb climb = climb_of(scene, always);
+    assert_int_equal(climb.outcome, PASSO_OUTCOME_WON);
+    assert_int_equal(climb.passes, 4);
+    assert_int_equal(climb.ms, 21000 + 3000 + 10500 + 3000 + 13000 + 9000 + 21000);
+    free(scene);
+}
+
 static void drawn_tempos_are_put_away_one_by_one(void **unused)
 {
     (void)unused;
@@ -255,6 +283,7 @@ int main(void)
         cmocka_unit_test(stuck_is_the_lowest_rung_not_won),
         cmocka_unit_test(each_turn_of_a_whole_climb_has_its_rungs),
         cmocka_unit_test(stages_are_climbed_one_after_the_other),
+        cmocka_unit_test(each_stage_has_its_own_loop_and_rest),
         cmocka_unit_test(drawn_tempos_are_put_away_one_by_one),
         cmocka_unit_test(an_edge_that_is_found_is_not_won),
         cmocka_unit_test(climbs_not_won_count_as_longer_than_any),
