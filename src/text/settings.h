@@ -198,6 +198,8 @@ const char *chain_make(struct draft *draft, const char *how, struct chain *out_c
 
 /* Sorts the lines of [stage NAME] by stage. */
 void stages_collect(struct draft *draft, const struct passo_lines *lines);
+/* Whether a stage's line yields to the common one of its key (NULL: there is none). */
+bool stages_line_yields(const struct passo_line *own, const struct passo_line *common);
 /* Makes the course of the common rule and the stages' lines. Faults go to draft->faults. */
 void stages_join(struct draft *draft);
 /* Gives every stage of the course its turns, once the passage is joined. */

@@ -75,13 +75,13 @@ void rule_settle_list(struct passo_rule *rule, bool start_said, bool target_said
         rule->target_mbpm = rule->list_mbpm[rule->list_count - 1];
 }
 
-/* Whether a stage's line yields to the common one of its key. */
-static bool yields(const struct draft *draft, const struct passo_line *own, enum setting_id id)
+bool stages_line_yields(const struct passo_line *own, const struct passo_line *common)
 {
+    enum setting_id id = setting_id_of(own->key);
     bool its_own = id == SETTING_target || id == SETTING_stop || id == SETTING_loop ||
                    id == SETTING_variant || id == SETTING_chain ||
                    (id == SETTING_start && strcasestr(own->value, "result"));
-    return !its_own && draft->line[id] && draft->line[id]->rank > own->rank;
+    return !its_own && common && common->rank > own->rank;
 }
 
 /* "80 % of lower result", "last result". False if it is nothing of the kind. */
@@ -276,7 +276,7 @@ void stages_join(struct draft *draft)
         if (making.own)
             passo_text_clean(making.own->name, making.stage->name, PASSO_NAME_MAX);
         for (size_t id = 0; making.own && id < SETTING_COUNT; id++)
-            if (making.own->line[id] && yields(draft, making.own->line[id], (enum setting_id)id))
+            if (making.own->line[id] && stages_line_yields(making.own->line[id], draft->line[id]))
                 making.own->line[id] = NULL;
         make_rule(&making, &common);
     }
