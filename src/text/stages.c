@@ -49,16 +49,11 @@ void stages_collect(struct draft *draft, const struct passo_lines *lines)
     for (size_t i = 0; i < lines->lines; i++) {
         const struct passo_line *line = &lines->line[i];
         const char *name = setting_stage_name(line->section);
-        const char *fault = NULL;
+        struct stage_lines *stage = name ? stage_of(draft, name) : NULL;
         if (!name)
             continue;
-        struct stage_lines *stage = strlen(name) < PASSO_NAME_MAX ? stage_of(draft, name) : NULL;
-        if (strlen(name) >= PASSO_NAME_MAX)
-            fault = "a stage's name has at most 47 bytes";
-        else if (!stage)
-            fault = "this is one stage too many; 32 would do";
-        if (fault) {
-            lines_fault(draft->faults, line, fault);
+        if (!stage) {
+            lines_fault(draft->faults, line, "this is one stage too many; 32 would do");
             return;
         }
         stage->line[setting_id_of(line->key)] = line;
