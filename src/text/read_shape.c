@@ -273,7 +273,14 @@ void shape_join(struct draft *draft)
     }
     qsort(entry, entries, sizeof *entry, compare_entries);
     judge_entries(draft, entry, entries);
+    /* Field by field over zeros: setups that are equal are then equal byte by byte. */
+    memset(passage->written, 0, sizeof passage->written);
     passage->writtens = entries;
-    for (size_t i = 0; i < entries; i++)
-        passage->written[i] = entry[i].written;
+    for (size_t i = 0; i < entries; i++) {
+        passage->written[i].kind = entry[i].written.kind;
+        passage->written[i].from = entry[i].written.from;
+        passage->written[i].to = entry[i].written.to;
+        passage->written[i].share = entry[i].written.share;
+        passage->written[i].beats = entry[i].written.beats;
+    }
 }
