@@ -8,8 +8,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define HELP_COLUMN 40
-#define PAGE_WIDTH  80
+#define HELP_COLUMN   40
+#define PAGE_WIDTH    80
+#define SECTION_SHOWN 64 /* bytes; page.c takes names of up to 40 */
 
 /* Columns of a text whose characters have one each. */
 static int columns(const char *text)
@@ -86,7 +87,9 @@ static int section_width(const struct passo_lines *lines, const char *section)
 
 void rows_section(struct rows *rows, const struct passo_lines *lines, const char *section)
 {
-    fprintf(rows->to, "%s[%s]\n", rows->begun ? "\n" : "", section);
+    char shown[SECTION_SHOWN];
+    fprintf(rows->to, "%s[%s]\n", rows->begun ? "\n" : "",
+            passo_text_clean(section, shown, sizeof shown));
     rows->width = section_width(lines, section);
     rows->begun = true;
 }
