@@ -45,7 +45,8 @@ struct passo_forecast {
     uint32_t ended[PASSO_OUTCOME_COUNT]; /* how many ended so */
     uint8_t stuck_stage;                 /* where those that were not won most often stood */
     int32_t stuck_mbpm;                  /* 0: all were won */
-    uint32_t stuck;                      /* how many stood there */
+    uint16_t stuck_rung;
+    uint32_t stuck; /* how many stood there */
 };
 
 /* Sums the climbs up; they may be reordered. */

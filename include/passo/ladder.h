@@ -28,12 +28,17 @@ enum passo_climbs {
                             nothing */
     PASSO_CLIMBS_MIXED,  /* tempos in drawn order, never one twice running while others are left: a
                             clean pass puts its rung away, a miss leaves it in; won when none is
-                            left. raise, drop, lift say nothing */
+                            left. raise, drop, lift say nothing. Under a ceiling all come in again
+                            once all up to it are away. Where an earlier day lets it open higher,
+                            the first pass is at that rung; else it is drawn too */
     PASSO_CLIMBS_EDGE,   /* up a step with each clean pass until a miss, then half way between the
                             highest clean and the lowest miss, until they are at most edge_within
-                            apart: the edge. raise, drop, lift say nothing; steps are bpm */
+                            apart: the edge. raise, drop, lift say nothing; steps are bpm. By
+                            hand the search stays between the two; a clean ceiling ends it */
     PASSO_CLIMBS_COUNT
 };
+/* MIXED and EDGE with several turns: each rung asks for all of them, one clean pass each, and a
+ * miss settles it at once; turn and miss say nothing. */
 enum passo_drop_counts {
     PASSO_DROP_COUNTS_IN_A_ROW,
     PASSO_DROP_COUNTS_HERE,          /* on this rung and turn, in all */
@@ -61,6 +66,8 @@ enum passo_unmarked {
  * default; the target has none. */
 struct passo_rule {
     int32_t target_mbpm;
+    int32_t full_mbpm; /* 100 %: what shares and points are of, where a stage has a target of its
+                          own; 0: the target */
     int32_t start_mbpm;     /* > 0, or 0: start_permille of the target, to a hundredth, half up */
     int32_t start_permille; /* 600 */
     enum passo_climbs climbs;
@@ -68,7 +75,8 @@ struct passo_rule {
     int32_t edge_within_mbpm; /* EDGE: 4000 */
     uint64_t seed;            /* MIXED: of the drawn order */
     int32_t ceiling_mbpm;     /* the teacher's highest tempo for today: the climb goes round on the
-                                 highest rung up to it, turn after turn, and does not rise; 0 none */
+                                 highest rung up to it, turn after turn, and does not rise; 0 none;
+                                 LENGTH: not under the target */
     enum passo_steps steps;
     int32_t step_mbpm;     /* 4000 */
     int32_t step_permille; /* of PERCENT, POINTS and REST */
@@ -108,7 +116,9 @@ struct passo_rule {
     int64_t stage_ms;
     uint16_t stage_passes;
     uint16_t stage_misses;
-    bool leads_on; /* a stage follows: a won, ceilinged or ended stage has no finish of its own */
+    bool leads_on; /* a stage follows: a won, ceilinged or ended stage has no finish of its own, and
+                      what ends the climb comes before what ends the stage alone, its win too: the
+                      outcome is then TIRED, TIME, PASSES or MISSES without stage_ended */
     enum passo_unmarked unmarked;
     int32_t rest_permille; /* of the time played: 1000; 0: rest_fixed_ms */
     int32_t rest_fixed_ms;
@@ -290,6 +300,7 @@ struct passo_decision {
     enum passo_reason reason;
     bool assumed;      /* an unmarked pass was taken as clean or miss */
     bool counted;      /* it was a counted mark of the climbing */
+    uint8_t stage;     /* the stage that it was worked in; the course sets it */
     uint8_t cleans;    /* in a row after it, before a move clears them */
     int32_t from_mbpm; /* what passo_ladder_next() said before */
     int32_t to_mbpm;   /* what it says now; of an anchor, which is not the ladder's rung */

@@ -16,6 +16,9 @@
 #define PASSO_BARS_MAX     2000
 #define PASSO_BAR_MAX      1000000 /* printed bar numbers lie within this of 0 */
 
+#define PASSO_SHARE_TERM_MAX  1000000 /* of a written share's num and den, each from 1 */
+#define PASSO_PREPARATION_MAX 16      /* beats after a fermata */
+
 /* A place in the printed part: bar number and offset from the bar's start in whole notes, from 0
  * to the bar's length (which is the next bar's start). A denominator of 0 stands for offset 0. */
 struct passo_place {
@@ -43,7 +46,9 @@ struct passo_meter_change {
     struct passo_meter meter;
 };
 
-/* What is written into the passage about its time, and scales with the rung. */
+/* What is written into the passage about its time, and scales with the rung. At one place a breath
+ * comes before a new tempo, and that before an even change or a fermata, in whatever order they
+ * are listed. */
 enum passo_written_kind {
     PASSO_WRITTEN_TEMPO,     /* from `from` on: `share` of the rung's tempo */
     PASSO_WRITTEN_SAME_NOTE, /* from `from` on: `share` times the tempo in force (quarter = dotted
@@ -53,7 +58,8 @@ enum passo_written_kind {
                                 accel.) */
     PASSO_WRITTEN_FERMATA,   /* the note from `from` to `to` lasts `share` times its written length:
                                 a click at its start, then none; then `beats` beats of preparation
-                                at the tempo that follows */
+                                at the tempo that follows. At most 64 whole notes are written. A
+                                loop that begins inside it plays what is left, in proportion */
     PASSO_WRITTEN_BREATH,    /* at `from` the music stands still for `share` of a beat at the tempo
                                 in force before it */
     PASSO_WRITTEN_SILENT,    /* from `from` to `to` no click sounds: a general pause */
@@ -109,8 +115,10 @@ struct passo_ratio passo_passage_length(const struct passo_passage *passage,
  * pickup, beat or a bar number is out of range, or if a loop or the context does not run forward,
  * reaches more than PASSO_BARS_MAX bars out of the passage, or has a place outside its bar or
  * finer than 1/PASSO_BEAT_TERM_MAX of a sixty-fourth; or if the written changes do not ascend, two
- * of TO, FERMATA overlap, one lies outside the passage, or the tempo in force leaves 1/16 to 16
- * times the rung's: after PASSO_OK every loop can be timed. */
+ * of TO, FERMATA overlap, a new tempo falls inside one of these or a breath inside a fermata, one
+ * lies outside the passage (pickup included; at its end one may stand), has no length where it
+ * needs one, or a share or `beats` out of range, or the tempo in force leaves 1/16 to 16 times the
+ * rung's: after PASSO_OK every loop can be timed. */
 PASSO_MUST_CHECK enum passo_error passo_passage_complete(struct passo_passage *passage);
 
 /* The turns of the ladder: every loop beyond `whole` (or `whole` if there is none) in every

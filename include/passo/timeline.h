@@ -9,10 +9,11 @@
 /* Where the clicks of the body fall. */
 enum passo_click_place {
     PASSO_PLACE_ON_BEAT,
-    PASSO_PLACE_OFF_BEAT,  /* half way between the counted beats (as swing has it); beats are silent
-                            */
+    PASSO_PLACE_OFF_BEAT,  /* half way between the counted beats, as strong as the beat before
+                              (where all beats are equal at the end of swing's long part); beats
+                              are silent. These clicks stand in for subdivisions: there are none */
     PASSO_PLACE_BACK_BEAT, /* 2 and 4: the even beats of a bar of an even number of beats, others
-                              as ON_BEAT */
+                              as ON_BEAT. A subdivision goes with its beat */
     PASSO_PLACE_COUNT
 };
 
@@ -30,11 +31,13 @@ struct passo_pulse {
     uint8_t silent;        /* bit (1 << enum passo_click): that strength is not sounded */
     /* Silent bars, to test the inner pulse: of every mute_of full bars of the body the last
      * mute_bars (2 of 4: two heard, two silent); or, mute_of 0 and mute_permille > 0, that share of
-     * the bars, drawn. Never the count-in, a part of a bar before the first full one, or the
-     * landing. */
+     * the bars (to the nearest whole one), drawn. A part of a bar at the end is one of them. Never
+     * the count-in, a part of a bar before the first full one, or the landing. */
     uint8_t mute_bars;
-    uint8_t mute_of; /* 0 none; at most 64, more than mute_bars */
-    uint16_t mute_permille;
+    uint8_t mute_of;        /* 0 none; at most 64, more than mute_bars */
+    uint16_t mute_permille; /* at most 1000 */
+    /* Leaves no subdivisions. What it leaves of a BACK_BEAT is the second beat and its like, of an
+     * OFF_BEAT the click after the beat that it would leave. Bars count as silent bars do. */
     enum passo_thin thin;
     enum passo_click_place place;
 };
@@ -101,14 +104,24 @@ struct passo_pass_span {
  * tempo in force at the entry, the landing at that of its place; a fermata there is not held. */
 struct passo_pass_span passo_pass_span(const struct passo_pass_shape *shape);
 
+/* How long a pass lasts at its tempo, each rounded to the nearest nanosecond: the count-in, and
+ * what is played (body and landing together). No timeline is built. */
+struct passo_pass_times {
+    int64_t count_in_ns;
+    int64_t played_ns;
+};
+struct passo_pass_times passo_pass_times(const struct passo_pass_shape *shape);
+
 /* Builds the pass. Body clicks keep their bar's accents and numbers. Count-in clicks are
  * COUNT_BAR and COUNT and never subdivided; the landing is one click with the strength of its
  * place in the bar (BEAT between counted beats). A body that enters between counted beats has its
  * first click at the next counted beat or subdivision. A silenced click (by strength, silent bars,
  * thinning, place, a fermata or a general pause) becomes a SILENT_CLICK; the landing's is silenced
- * by its strength and by THIN_COUNT_IN only. Beats inside a fermata keep their even places in the
- * held time, silent; the beats of preparation are clicks of COUNT strength, bar and beat of the
- * fermata's last.
+ * by its strength and by THIN_COUNT_IN only. A fermata that begins between clicks has one of BEAT
+ * strength at its start. Beats inside it keep their even places in the held time, silent; the beats
+ * of preparation are clicks of COUNT strength, bar and beat of the fermata's last, silenced by that
+ * strength, by THIN_COUNT_IN and by a general pause that goes on after the fermata. A breath or a
+ * preparation at the loop's end is played before the landing, one at its entry is not.
  * At one frame, BODY and LAND come before the click. Without a landing there is no LAND event.
  *
  * Of an even change of tempo from share p0 to p1 over n beats the beat b falls after

@@ -2,7 +2,10 @@
 #include <stdio.h>
 #include "command/staging.h"
 
-enum { TAKES = PASSO_TAKES_SETUP | PASSO_TAKES_RUN | PASSO_TAKES_CLIMB | PASSO_TAKES_FILE };
+enum {
+    TAKES = PASSO_TAKES_SETUP | PASSO_TAKES_RUN | PASSO_TAKES_CLIMB | PASSO_TAKES_FILE |
+            PASSO_TAKES_AFTER
+};
 
 enum passo_exit passo_command_climb(const struct passo_program_command *self, int argc, char **argv)
 {

@@ -23,8 +23,14 @@ static const struct run_option run_options[] = {
     {"marks", PASSO_TAKES_CLIMB, "FILE|-",
      "marks from a file: c clean, m miss, . unmarked, v void, u undo"},
     {"simulate", PASSO_TAKES_CLIMB, "", "a simulated player marks the passes"},
-    {"seed", PASSO_TAKES_CLIMB, "N",
-     "what the simulated player does; the same again with the same N"},
+    {"seed", PASSO_TAKES_CLIMB | PASSO_TAKES_PLAN, "N",
+     "what chance does to a simulated player; the same again with the same N"},
+    {"clean", PASSO_TAKES_PLAN, "SHARES",
+     "how often a pass is clean now: \"85 % at 72, 40 % at 96\" (one is enough)"},
+    {"against", PASSO_TAKES_PLAN, "PRESET", "beside it the same passage under this preset"},
+    {"runs", PASSO_TAKES_PLAN, "N", "how often the climb is tried by chance (10000)"},
+    {"after", PASSO_TAKES_AFTER, "LOG",
+     "a session CSV of earlier days: the climb opens where the last of them lets it"},
     {"csv", PASSO_TAKES_CLIMB, "FILE|-", "write one row a pass"},
     {"force", PASSO_TAKES_CLIMB, "", "write over an existing CSV"},
     {"name", PASSO_TAKES_FILING, "NAME", "file it under this name (else the file's own)"},
@@ -61,6 +67,14 @@ static uint64_t number(struct passo_options *options, const char *name, const ch
     return read;
 }
 
+static void read_runs(struct passo_options *options, const char *value)
+{
+    const size_t faults = options->faults.faults;
+    options->runs = number(options, "runs", value);
+    if (options->faults.faults == faults && (options->runs < 1 || options->runs > 1000000))
+        passo_fault(&options->faults, "--runs %s: from 1 to 1000000 would do", value);
+}
+
 static void read_minutes(struct passo_options *options, const char *value)
 {
     char *end;
@@ -86,10 +100,11 @@ static void take(struct passo_options *options, const char *name, const char *va
     const struct {
         const char *name;
         const char **to;
-    } texts[] = {{"marks", &options->marks},   {"csv", &options->csv},
-                 {"device", &options->device}, {"player", &options->player},
-                 {"name", &options->name},     {"new", &options->new_name},
-                 {"tempo", &options->tempo}};
+    } texts[] = {{"after", &options->after},   {"marks", &options->marks},
+                 {"csv", &options->csv},       {"device", &options->device},
+                 {"player", &options->player}, {"tempo", &options->tempo},
+                 {"clean", &options->clean},   {"against", &options->against},
+                 {"name", &options->name},     {"new", &options->new_name}};
     for (size_t i = 0; i < sizeof switches / sizeof switches[0]; i++) {
         if (strcmp(name, switches[i].name) == 0)
             *switches[i].to = true;
@@ -100,6 +115,8 @@ static void take(struct passo_options *options, const char *name, const char *va
     }
     if (strcmp(name, "seed") == 0)
         options->seed = number(options, name, value);
+    if (strcmp(name, "runs") == 0)
+        read_runs(options, value);
     if (strcmp(name, "minutes") == 0)
         read_minutes(options, value);
 }
@@ -175,7 +192,7 @@ static int read_option(struct passo_options *options, unsigned takes, int argc, 
 void passo_options_read(struct passo_options *options, unsigned takes, int argc, char **argv)
 {
     char shown[128];
-    *options = (struct passo_options){.player = "", .seed = 1};
+    *options = (struct passo_options){.player = "", .runs = 10000, .seed = 1};
     for (int i = 0; i < argc;) {
         if (strcmp(argv[i], "-h") == 0) {
             options->help = true;

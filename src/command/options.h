@@ -13,10 +13,12 @@ enum passo_takes {
     PASSO_TAKES_CLIMB = 1 << 2, /* marks, CSV, player, seed */
     PASSO_TAKES_TEMPO = 1 << 3, /* --tempo, --minutes */
     PASSO_TAKES_DEVICES = 1 << 4,
-    PASSO_TAKES_FILE = 1 << 5,   /* one operand: a passage file or its name */
-    PASSO_TAKES_PRESET = 1 << 6, /* ... or, with that, a preset's name */
-    PASSO_TAKES_WORDS = 1 << 7,  /* operands that the command reads itself */
-    PASSO_TAKES_FILING = 1 << 8, /* --name, --new */
+    PASSO_TAKES_FILE = 1 << 5,    /* one operand: a passage file or its name */
+    PASSO_TAKES_AFTER = 1 << 8,   /* the log of earlier days */
+    PASSO_TAKES_PLAN = 1 << 10,   /* --clean, --against, --runs, --seed */
+    PASSO_TAKES_PRESET = 1 << 11, /* the operand may also be a preset's name */
+    PASSO_TAKES_WORDS = 1 << 12,  /* operands that the command reads itself */
+    PASSO_TAKES_FILING = 1 << 13, /* --name, --new */
 };
 
 struct passo_options {
@@ -27,11 +29,15 @@ struct passo_options {
     bool force;
     bool simulate;
     bool verbose;
+    const char *after;
     const char *marks;
     const char *csv;
     const char *device;
     const char *player;
     const char *tempo;
+    const char *clean;
+    const char *against;
+    uint64_t runs; /* 10000 */
     uint64_t seed;
     int64_t limit_ms;            /* --minutes */
     const char *operand;         /* NULL: none */

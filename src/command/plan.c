@@ -1,160 +1,207 @@
-/* `passo plan`: what a climb would be, in figures; no sound. */
+/* `passo plan`: what a climb would be, in figures and as a forecast; no sound. */
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include "command/after.h"
 #include "command/options.h"
+#include "command/plan_curve.h"
+#include "command/plan_ladder.h"
+#include "command/plan_say.h"
 #include "session/words.h"
 #include "text/notation.h"
 
-enum { TAKES = PASSO_TAKES_SETUP | PASSO_TAKES_FILE, RATE_HZ = 48000, PASSES_MAX = 100000 };
+enum { TAKES = PASSO_TAKES_SETUP | PASSO_TAKES_FILE | PASSO_TAKES_AFTER | PASSO_TAKES_PLAN };
 
 struct plan {
     struct passo_setup setup;
-    struct passo_ladder ladder;
-    struct passo_turn turn[PASSO_TURNS_MAX];
-    size_t turns;
+    struct passo_setup other;        /* of --against */
+    struct passo_past_log log;       /* of --after; else empty */
+    char opening[PASSO_WORDS_BYTES]; /* ... and what it says of today */
+    struct plan_stages stages;
+    struct plan_curve curve;
+    struct plan_outlook outlook;
+    struct plan_outlook other_outlook;
 };
 
-struct times {
-    int64_t count_in_ms;
-    int64_t play_ms;
-    int64_t rest_ms;
-    size_t counts; /* clicks of the count-in */
-};
+/* --- the same passage under another preset --- */
 
-static struct times times_of(const struct plan *plan, const struct passo_loop *loop, int32_t mbpm)
+/* What a preset stands for is the ladder; where a climb starts belongs to the passage. */
+static bool of_ladder(const struct passo_line *line)
 {
-    const struct passo_setup *setup = &plan->setup;
-    struct passo_pass_shape shape = {
-        .passage = &setup->passage, .loop = loop, .pulse = &setup->pulse, .mbpm = mbpm};
-    struct passo_timeline *timeline =
-        passo_timeline_build(&shape, 0, (struct passo_instant){0, 0}, RATE_HZ);
-    struct passo_instant played = passo_instant_sub(timeline->end, timeline->body);
-    struct passo_instant rest = passo_rule_rest(&setup->rule, played, RATE_HZ);
-    struct times times = {.count_in_ms = passo_instant_ns(timeline->body, RATE_HZ) / 1000000,
-                          .play_ms = passo_instant_ns(played, RATE_HZ) / 1000000,
-                          .rest_ms = passo_instant_ns(rest, RATE_HZ) / 1000000};
-    for (size_t i = 0; i < timeline->events; i++)
-        times.counts +=
-            timeline->event[i].bar == 0 && (timeline->event[i].kind == PASSO_EVENT_CLICK ||
-                                            timeline->event[i].kind == PASSO_EVENT_SILENT_CLICK);
-    free(timeline);
-    return times;
+    if (strncmp(line->section, "stage", strlen("stage")) == 0)
+        return true;
+    return strcmp(line->section, "ladder") == 0 && strcmp(line->key, "start") != 0;
 }
 
-static void print_head(const struct plan *plan)
+static void leave_ladder_out(struct passo_lines *lines)
 {
-    const struct passo_passage *passage = &plan->setup.passage;
-    char bars[64];
-    char meter[64];
-    char from[PASSO_NAME_MAX + 24];
-    char to[PASSO_NAME_MAX + 24];
-    if (passage->title[0])
-        printf("%s%s%s\n", passage->title, passage->piece[0] ? " · " : "", passage->piece);
-    passo_words_bars(passage, &passage->loop[0], bars, sizeof bars);
-    printf("%s %s in %s, from %s to %s in %u rungs.\n", strchr(bars, '-') ? "Bars" : "Bar", bars,
-           passo_meter_write(&passage->meter, meter, sizeof meter),
-           passo_tempo_write(plan->ladder.rung_mbpm[0], passage->beat, from, sizeof from),
-           passo_tempo_write(plan->ladder.rule.target_mbpm, passage->beat, to, sizeof to),
-           plan->ladder.rungs);
-}
-
-static void print_rungs(const struct plan *plan)
-{
-    const struct passo_ladder *ladder = &plan->ladder;
-    const struct passo_loop *loop = &plan->setup.passage.loop[plan->turn[0].loop];
-    char bpm[24];
-    printf("\n rung    tempo  of target  count-in           played     rest\n");
-    for (int rung = 0; rung < ladder->rungs; rung++) {
-        int32_t mbpm = ladder->rung_mbpm[rung];
-        struct times times = times_of(plan, loop, mbpm);
-        printf("%5d %8s     %3d %%   %2zu in %5.1f s  %8.1f s %6.1f s\n", rung + 1,
-               passo_bpm_write(mbpm, bpm, sizeof bpm),
-               (int)((int64_t)mbpm * 100 / ladder->rule.target_mbpm), times.counts,
-               (double)times.count_in_ms / 1000, (double)times.play_ms / 1000,
-               (double)times.rest_ms / 1000);
+    size_t kept = 0;
+    for (size_t i = 0; i < lines->lines; i++) {
+        struct passo_line *line = &lines->line[i];
+        if (line->rank != PASSO_RANK_PRESET && of_ladder(line)) {
+            free(line->section);
+            free(line->key);
+            free(line->value);
+            free(line->origin);
+        } else {
+            lines->line[kept++] = *line;
+        }
     }
+    lines->lines = kept;
 }
 
-static void print_turns(const struct plan *plan)
+/* Reads the command line once more, with the other preset's ladder in place of its own. */
+static void resolve_other(const char *preset, int argc, char **argv, struct passo_setup *out_other,
+                          struct passo_faults *faults)
 {
-    static const char *const when[PASSO_TURN_COUNT] = {
-        [PASSO_TURN_EVERY_RUNG] = "at every rung, one after the other",
-        [PASSO_TURN_EVERY_PASS] = "changing with every pass",
-        [PASSO_TURN_WHOLE_CLIMB] = "each climbs the whole ladder, then the next",
-    };
-    char what[PASSO_WORDS_BYTES];
-    if (plan->turns > 1)
-        printf("\nTurns, %s:\n", when[plan->ladder.rule.turn]);
-    else
-        printf("\nPlayed:\n");
-    for (size_t i = 0; i < plan->turns; i++) {
-        struct passo_plan turn = {.part = PASSO_PART_CLIMB, .turn = (uint8_t)i};
-        printf("  %s\n",
-               passo_words_what(&plan->setup.passage, plan->turn, &turn, what, sizeof what));
+    struct passo_options options;
+    passo_options_read(&options, TAKES, argc, argv);
+    leave_ladder_out(&options.lines);
+    passo_lines_add_preset(&options.lines, preset, &options.faults);
+    passo_setup_resolve(&options.lines, true, out_other, &options.faults);
+    for (size_t i = 0; i < options.faults.faults; i++) {
+        const char *fault = options.faults.fault[i];
+        const size_t origin =
+            strncmp(fault, "--preset: ", strlen("--preset: ")) == 0 ? strlen("--preset: ") : 0;
+        passo_fault(faults, "--against %s: %s", preset, fault + origin);
     }
+    passo_options_deinit(&options);
 }
 
-/* The shortest way: every pass clean. */
-static void print_shortest(const struct plan *plan)
+/* --- earlier days --- */
+
+/* The log once more, for its marks; its bad rows have been told. */
+static void read_log(const struct passo_after *after, const struct passo_setup *setup,
+                     struct passo_past_log *out_log, struct passo_faults *faults)
 {
-    struct passo_ladder_state state;
-    int passes = 0;
-    int64_t total_ms = 0;
-    int64_t played_ms = 0;
-    passo_ladder_begin(&plan->ladder, &state);
-    for (;;) {
-        struct passo_plan next = passo_ladder_next(&plan->ladder, &state);
-        if (next.part == PASSO_PART_DONE || passes == PASSES_MAX)
-            break;
-        struct times times =
-            times_of(plan, words_plan_loop(&plan->setup.passage, plan->turn, &next), next.mbpm);
-        total_ms += times.count_in_ms + times.play_ms;
-        struct passo_ladder_event event = {.type = PASSO_LADDER_PASS,
-                                           .mark = PASSO_MARK_CLEAN,
-                                           .part = next.part,
-                                           .rung = next.rung,
-                                           .turn = next.turn,
-                                           .elapsed_ms = total_ms};
-        passo_ladder_apply(&plan->ladder, &state, &event);
-        total_ms += times.rest_ms;
-        played_ms += times.play_ms;
-        passes++;
+    char fault[PASSO_PATH_BYTES + 256];
+    const struct passo_past_wish wish = {.passage = setup->passage.title,
+                                         .piece = setup->passage.piece,
+                                         .player = after->player,
+                                         .beat = setup->passage.beat,
+                                         .target_mbpm = setup->rule.target_mbpm,
+                                         .today = after->today,
+                                         .read_beat = passo_note_value_read};
+    if (passo_past_read(after->log, &wish, NULL, out_log, fault, sizeof fault))
+        passo_fault(faults, "%s", fault);
+}
+
+static void open_after(struct plan *plan, const char *log, struct passo_faults *faults)
+{
+    const struct passo_after after = {.log = log, .player = "", .today = passo_today()};
+    passo_after_read(&after, &plan->setup, plan->opening, sizeof plan->opening, faults);
+    if (faults->faults == 0)
+        read_log(&after, &plan->setup, &plan->log, faults);
+}
+
+/* The other preset's climb opens by the same days. */
+static void open_other(struct plan *plan, const char *preset, struct passo_faults *faults)
+{
+    struct passo_setup *other = &plan->other;
+    char fault[256];
+    passo_course_resume(&other->course, &other->passage, plan->log.past, plan->log.pasts,
+                        plan->log.missed);
+    if (passo_course_check(&other->course, fault, sizeof fault))
+        passo_fault(faults, "--against %s: %s", preset, fault);
+}
+
+/* --- the forecast --- */
+
+static int32_t highest_target(const struct passo_course *course)
+{
+    int32_t highest = 0;
+    for (size_t i = 0; i < course->stages; i++) {
+        if (course->stage[i].rule.target_mbpm > highest)
+            highest = course->stage[i].rule.target_mbpm;
     }
-    printf("\nIf every pass were clean: %d passes, %d min %02d s, of which %d min %02d s are "
-           "played.\n",
-           passes, (int)(total_ms / 60000), (int)(total_ms / 1000 % 60), (int)(played_ms / 60000),
-           (int)(played_ms / 1000 % 60));
-    if (state.outcome != PASSO_OUTCOME_WON)
-        printf("Even so the target would not be reached: %s comes first.\n",
-               state.outcome == PASSO_OUTCOME_TIME ? "the time" : "a stop");
+    return highest;
+}
+
+/* The teacher's ceiling of the last stage, where it lies under the target; else 0. */
+static int32_t ceiling_of(const struct passo_course *course)
+{
+    const struct passo_rule *last = &course->stage[course->stages - 1].rule;
+    return last->ceiling_mbpm > 0 && last->ceiling_mbpm < last->target_mbpm ? last->ceiling_mbpm
+                                                                            : 0;
+}
+
+static void print_forecast(const struct plan *plan, const struct passo_options *options)
+{
+    const struct plan_view view = {.setup = &plan->setup,
+                                   .outlook = &plan->outlook,
+                                   .other_setup = options->against ? &plan->other : NULL,
+                                   .other = options->against ? &plan->other_outlook : NULL,
+                                   .other_name = options->against};
+    plan_say("\nWhat to expect, from %u climb%s by chance\n\n", (unsigned)options->runs,
+             options->runs == 1 ? "" : "s");
+    plan_tell("%s Each pass falls clean or not by chance, at the chance of its tempo. Nobody "
+              "learns or tires within the climb, every variant and length is as hard as the "
+              "others, and the marks are honest.",
+              plan->curve.words);
+    plan_say("\n");
+    plan_outlook_print(&view);
+    plan_chart_print(&plan->setup, &plan->stages, &plan->curve.skill, &plan->outlook);
+}
+
+static void forecast(struct plan *plan, const struct passo_options *options)
+{
+    struct plan_wish wish = {.setup = &plan->setup,
+                             .skill = plan->curve.skill,
+                             .seed = options->seed,
+                             .climbs = (uint32_t)options->runs};
+    const int32_t ceiling = ceiling_of(&plan->setup.course);
+    char tempo[PASSO_NAME_MAX + 24];
+    if (ceiling) {
+        plan_say("\n");
+        plan_tell("With a ceiling at %s the target is not for today, so nothing is forecast.",
+                  passo_tempo_write(ceiling, plan->setup.passage.beat, tempo, sizeof tempo));
+        return;
+    }
+    plan_outlook_make(&wish, &plan->outlook);
+    if (options->against) {
+        wish.setup = &plan->other;
+        plan_outlook_make(&wish, &plan->other_outlook);
+    }
+    print_forecast(plan, options);
+}
+
+/* Everything that may be at fault; true if nothing is. */
+static bool prepare(struct plan *plan, struct passo_options *options, int argc, char **argv)
+{
+    struct passo_faults *faults = &options->faults;
+    passo_setup_resolve(&options->lines, faults->faults == 0, &plan->setup, faults);
+    if (options->clean && faults->faults == 0)
+        plan_curve_read(options->clean, plan->setup.passage.beat, &plan->curve, faults);
+    if (options->after && faults->faults == 0)
+        open_after(plan, options->after, faults);
+    if (options->against && faults->faults == 0)
+        resolve_other(options->against, argc, argv, &plan->other, faults);
+    if (options->against && options->after && faults->faults == 0)
+        open_other(plan, options->against, faults);
+    return !passo_faults_told(faults);
 }
 
 enum passo_exit passo_command_plan(const struct passo_program_command *self, int argc, char **argv)
 {
     struct passo_options options;
     struct plan *plan = passo_xcalloc(1, sizeof *plan);
-    char fault[256];
     enum passo_exit ended;
     passo_options_read(&options, TAKES, argc, argv);
     if (!passo_options_told(&options, TAKES, self, &ended)) {
         ended = PASSO_EXIT_USAGE;
-        passo_setup_resolve(&options.lines, options.faults.faults == 0, &plan->setup,
-                            &options.faults);
-        plan->turns = passo_passage_turns(&plan->setup.passage, plan->turn);
-        if (!passo_faults_told(&options.faults) &&
-            passo_ladder_init(&plan->ladder, &plan->setup.rule, plan->turns, fault, sizeof fault) ==
-                PASSO_OK) {
-            print_head(plan);
-            print_rungs(plan);
-            print_turns(plan);
-            print_shortest(plan);
-            const char *advice = passo_ladder_advice(&plan->ladder);
-            if (advice)
-                printf("\n%s\n", advice);
+        if (prepare(plan, &options, argc, argv)) {
+            plan_stages_play(&plan->setup, &plan->stages);
+            if (!options.clean && !plan_curve_fit(&plan->log, &plan->curve))
+                plan_curve_assume(plan->stages.ladder[0]->rung_mbpm[0],
+                                  highest_target(&plan->setup.course), plan->setup.passage.beat,
+                                  &plan->curve);
+            plan_stages_print(&plan->setup, plan->opening, &plan->stages);
+            forecast(plan, &options);
+            plan_stages_deinit(&plan->stages);
             ended = PASSO_EXIT_DONE;
         }
     }
+    passo_past_deinit(&plan->log);
     passo_options_deinit(&options);
     free(plan);
     return ended;

@@ -8,6 +8,7 @@
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
+#include "command/after.h"
 #include "session/signals.h"
 #include "text/notation.h"
 #include "view/views.h"
@@ -138,6 +139,25 @@ static void find_sounds(struct passo_staging *staging, struct passo_faults *faul
                 passo_text_clean(sounds, shown, sizeof shown), known);
 }
 
+/* The log is read before a CSV is begun, but one that stands in its place would be lost. */
+static void read_after(struct passo_staging *staging, struct passo_options *options)
+{
+    struct stat log;
+    struct stat csv;
+    if (!options->after || options->faults.faults)
+        return;
+    if (options->csv && !stat(options->after, &log) && !stat(options->csv, &csv) &&
+        log.st_dev == csv.st_dev && log.st_ino == csv.st_ino) {
+        passo_fault(&options->faults, "--csv would write over the log that --after reads; give it "
+                                      "another name");
+        return;
+    }
+    const struct passo_after after = {
+        .log = options->after, .player = options->player, .today = passo_today()};
+    passo_after_read(&after, &staging->setup, staging->opening_words, sizeof staging->opening_words,
+                     &options->faults);
+}
+
 enum passo_exit passo_staging_open(struct passo_staging *staging, struct passo_options *options)
 {
     *staging = (struct passo_staging){0};
@@ -147,6 +167,7 @@ enum passo_exit passo_staging_open(struct passo_staging *staging, struct passo_o
     bool need_target = options->faults.faults == 0;
     passo_setup_resolve(&options->lines, need_target, &staging->setup, &options->faults);
     find_sounds(staging, &options->faults);
+    read_after(staging, options);
     if (passo_faults_told(&options->faults))
         return PASSO_EXIT_USAGE;
     enum passo_exit ended = open_marker(staging, options);
@@ -166,6 +187,7 @@ enum passo_exit passo_staging_open(struct passo_staging *staging, struct passo_o
     staging->run.device = options->device;
     staging->run.player =
         passo_text_clean(options->player, staging->player, sizeof staging->player);
+    staging->run.opening_words = staging->opening_words;
     staging->run.output = options->fast     ? &passo_output_simulated
                           : options->silent ? &passo_output_silent
                                             : &passo_output_portaudio;

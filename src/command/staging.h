@@ -13,6 +13,7 @@ struct passo_staging {
     bool has_marker;
     bool first_run;
     char player[PASSO_TEXT_MAX];
+    char opening_words[PASSO_WORDS_BYTES];
 };
 
 /* Resolves the setup of the options, then opens marker, view and CSV, in this order: a CSV is begun

@@ -1,7 +1,8 @@
 /* The ladder's course: which kind of pass is next and what an event does to it. A climb runs
- * [cold] -> climb (with anchors between) -> over -> close -> context -> done; a counted mark of
- * the climbing goes to ladder_climb.c. State is a plain value and passo_ladder_apply() the one
- * function that changes it, so replay, undo and resume are the same thing. Pure; any thread. */
+ * [cold] -> climb (with anchors between) -> over -> close -> context -> put away -> done; a counted
+ * mark of the climbing goes to ladder_climb.c, any other pass to ladder_around.c. State is a plain
+ * value and passo_ladder_apply() the one function that changes it, so replay, undo and resume are
+ * the same thing. Pure; any thread. */
 #include "engine/ladder_priv.h"
 
 #include <string.h>
@@ -22,7 +23,10 @@ enum passo_error passo_ladder_init(struct passo_ladder *out_ladder, const struct
     if (error)
         return error;
     out_ladder->turns = (uint8_t)turns;
-    return ladder_rungs(out_ladder, &fault);
+    error = ladder_rungs(out_ladder, &fault);
+    if (!error)
+        ladder_open(out_ladder);
+    return error;
 }
 
 void passo_ladder_begin(const struct passo_ladder *ladder, struct passo_ladder_state *out_state)
@@ -30,48 +34,65 @@ void passo_ladder_begin(const struct passo_ladder *ladder, struct passo_ladder_s
     /* Padding too: two states of the same events are equal byte for byte. */
     memset(out_state, 0, sizeof *out_state);
     out_state->part = ladder->rule.cold ? PASSO_PART_COLD : PASSO_PART_CLIMB;
+    out_state->rung = ladder->opening;
+    out_state->edge_clean = -1;
+    out_state->edge_miss = ladder->rungs;
     out_state->best_rung = -1;
     out_state->best_clean_rung = -1;
     out_state->over_left = ladder->rule.over_passes;
-    out_state->close_left = ladder->rule.close_clean;
+    out_state->close_left = ladder->rule.close_thins ? 1 : ladder->rule.close_clean;
+    out_state->thin = PASSO_THIN_NONE;
     out_state->outcome = PASSO_OUTCOME_OPEN;
+    if (ladder->rule.climbs == PASSO_CLIMBS_MIXED)
+        ladder_mixed_begin(ladder, out_state);
+}
+
+/* An edge that not even the start gave is the start, wherever the search opened. */
+static uint16_t best_rung(const struct passo_ladder *ladder, const struct passo_ladder_state *state)
+{
+    if (state->best_rung >= 0)
+        return (uint16_t)state->best_rung;
+    return state->outcome == PASSO_OUTCOME_EDGE ? 0 : ladder->opening;
 }
 
 int32_t passo_ladder_best_mbpm(const struct passo_ladder *ladder,
                                const struct passo_ladder_state *state)
 {
-    return ladder->rung_mbpm[state->best_rung < 0 ? 0 : state->best_rung];
+    return ladder->rung_mbpm[best_rung(ladder, state)];
 }
 
+/* No higher than the teacher lets it be today. */
+static int32_t today(const struct passo_rule *rule, int32_t mbpm)
+{
+    return rule->ceiling_mbpm && rule->ceiling_mbpm < mbpm ? rule->ceiling_mbpm : mbpm;
+}
+
+static int32_t share_today(const struct passo_rule *rule, int32_t permille)
+{
+    return today(rule, passo_tempo_share(ladder_full_mbpm(rule), permille));
+}
+
+/* The rung and the tempo of a pass; state->rung is that of a pass of the climbing. */
 static void plan_tempo(const struct passo_ladder *ladder, const struct passo_ladder_state *state,
                        struct passo_plan *plan)
 {
     const struct passo_rule *rule = &ladder->rule;
-    const uint16_t top = (uint16_t)(ladder->rungs - 1);
-    switch (plan->part) {
-    case PASSO_PART_COLD:
-    case PASSO_PART_CLOSE:
-        plan->rung = top;
-        plan->mbpm = rule->target_mbpm;
-        return;
-    case PASSO_PART_ANCHOR:
-        plan->mbpm = passo_tempo_share(rule->target_mbpm, rule->anchor_permille);
-        return;
-    case PASSO_PART_OVER:
-        plan->rung = top;
+    const bool won = state->outcome == PASSO_OUTCOME_WON;
+    const bool best = plan->part == PASSO_PART_CONTEXT || (plan->part == PASSO_PART_CLOSE && !won);
+    if (best)
+        plan->rung = best_rung(ladder, state);
+    else if (plan->part == PASSO_PART_COLD || plan->part == PASSO_PART_OVER ||
+             plan->part == PASSO_PART_CLOSE)
+        plan->rung = ladder->highest;
+    plan->mbpm = ladder->rung_mbpm[plan->rung];
+    if (plan->part == PASSO_PART_COLD)
+        plan->mbpm = today(rule, rule->target_mbpm);
+    else if (plan->part == PASSO_PART_ANCHOR)
+        plan->mbpm = share_today(rule, rule->anchor_permille);
+    else if (plan->part == PASSO_PART_OVER)
         plan->mbpm = passo_tempo_share(rule->target_mbpm, rule->over_permille);
-        return;
-    case PASSO_PART_CONTEXT:
-        plan->rung = (uint16_t)(state->best_rung < 0 ? 0 : state->best_rung);
-        plan->mbpm = ladder->rung_mbpm[plan->rung];
-        return;
-    case PASSO_PART_CLIMB:
-    case PASSO_PART_EASY:
-    case PASSO_PART_DONE:
-    case PASSO_PART_COUNT:
-        plan->mbpm = ladder->rung_mbpm[state->rung];
-        return;
-    }
+    else if (plan->part == PASSO_PART_EASY && state->outcome != PASSO_OUTCOME_TIRED)
+        plan->mbpm = share_today(rule, rule->put_away_permille);
 }
 
 struct passo_plan passo_ladder_next(const struct passo_ladder *ladder,
@@ -83,8 +104,10 @@ struct passo_plan passo_ladder_next(const struct passo_ladder *ladder,
         .rung = state->rung,
         .turn = state->part == PASSO_PART_ANCHOR ? state->anchor_turn : state->turn,
         .as_written = state->part == PASSO_PART_COLD || state->part == PASSO_PART_CONTEXT,
-        .rest_ms = state->part == PASSO_PART_EASY ? EASY_REST_MS : 0,
+        .thin = state->part == PASSO_PART_CLOSE ? state->thin : PASSO_THIN_NONE,
     };
+    if (plan.part == PASSO_PART_EASY && state->outcome == PASSO_OUTCOME_TIRED)
+        plan.rest_ms = EASY_REST_MS;
     if (plan.part != PASSO_PART_DONE) {
         plan.wait = waits || state->assumed_run >= ASSUMED_HOLD;
         plan.pause = state->unmarked_run >= UNMARKED_PAUSE;
@@ -106,58 +129,6 @@ static bool assume(const struct passo_rule *rule, struct passo_ladder_state *sta
     *mark = PASSO_MARK_CLEAN;
     state->assumed_run++;
     return true;
-}
-
-/* Over and close end early when the time is up; the climb stays won. */
-static void uncounted_past_target(const struct passo_ladder *ladder,
-                                  struct passo_ladder_state *state,
-                                  const struct passo_ladder_event *event, enum passo_mark mark)
-{
-    if (state->part == PASSO_PART_OVER)
-        state->over_left--;
-    else if (mark == PASSO_MARK_CLEAN)
-        state->close_left--;
-    if (ladder_time_up(&ladder->rule, event))
-        ladder_finish(ladder, state);
-    else
-        ladder_past_target(ladder, state);
-}
-
-/* A pass that never moves the ladder (11): only the course goes on. */
-static void uncounted(const struct passo_ladder *ladder, struct passo_ladder_state *state,
-                      const struct passo_ladder_event *event, enum passo_mark mark,
-                      struct passo_decision *decision)
-{
-    decision->reason = PASSO_REASON_UNCOUNTED;
-    switch (state->part) {
-    case PASSO_PART_COLD:
-        state->part = PASSO_PART_CLIMB;
-        return;
-    case PASSO_PART_ANCHOR:
-        state->part = state->resume;
-        if (ladder_time_up(&ladder->rule, event)) {
-            state->outcome = PASSO_OUTCOME_TIME;
-            ladder_finish(ladder, state);
-            decision->move = PASSO_MOVE_STOPPED;
-            decision->reason = PASSO_REASON_TIME;
-        }
-        return;
-    case PASSO_PART_OVER:
-    case PASSO_PART_CLOSE:
-        uncounted_past_target(ladder, state, event, mark);
-        return;
-    case PASSO_PART_CONTEXT:
-        if (--state->finish_left == 0)
-            state->part = PASSO_PART_DONE;
-        return;
-    case PASSO_PART_EASY:
-        state->part = PASSO_PART_DONE;
-        return;
-    case PASSO_PART_CLIMB:
-    case PASSO_PART_DONE:
-    case PASSO_PART_COUNT:
-        return;
-    }
 }
 
 static bool played_here(const struct passo_ladder_state *state,
@@ -203,7 +174,7 @@ static void pass(const struct passo_ladder *ladder, struct passo_ladder_state *s
     else if (state->part == PASSO_PART_CLIMB)
         ladder_climb(ladder, state, event, mark == PASSO_MARK_CLEAN, decision);
     else
-        uncounted(ladder, state, event, mark, decision);
+        ladder_around(ladder, state, event, mark, decision);
 }
 
 static bool climbing(const struct passo_ladder_state *state)
@@ -211,15 +182,27 @@ static bool climbing(const struct passo_ladder_state *state)
     return state->part == PASSO_PART_CLIMB || state->part == PASSO_PART_ANCHOR;
 }
 
+static uint16_t rung_by_hand(const struct passo_ladder *ladder,
+                             const struct passo_ladder_state *state, bool harder)
+{
+    if (ladder->rule.climbs == PASSO_CLIMBS_MIXED)
+        return ladder_mixed_by_hand(ladder, state, harder);
+    if (ladder->rule.climbs == PASSO_CLIMBS_EDGE)
+        return ladder_edge_by_hand(ladder, state, harder);
+    if (state->rung == (harder ? ladder->highest : 0))
+        return state->rung;
+    return (uint16_t)(harder ? state->rung + 1 : state->rung - 1);
+}
+
 /* One rung by hand; at an end nothing moves and nothing is cleared (12). */
 static void by_hand(const struct passo_ladder *ladder, struct passo_ladder_state *state,
                     bool harder, struct passo_decision *decision)
 {
-    decision->reason = PASSO_REASON_BY_HAND;
-    decision->move = PASSO_MOVE_HELD;
-    if (state->rung == (harder ? ladder->rungs - 1 : 0))
+    const uint16_t rung = rung_by_hand(ladder, state, harder);
+    ladder_decide(decision, PASSO_MOVE_HELD, PASSO_REASON_BY_HAND);
+    if (rung == state->rung)
         return;
-    state->rung = (uint16_t)(harder ? state->rung + 1 : state->rung - 1);
+    state->rung = rung;
     ladder_clear_rung(ladder, state);
     decision->move = harder ? PASSO_MOVE_HARDER : PASSO_MOVE_EASIER;
 }
@@ -227,8 +210,7 @@ static void by_hand(const struct passo_ladder *ladder, struct passo_ladder_state
 static void turn_by_hand(const struct passo_ladder *ladder, struct passo_ladder_state *state,
                          struct passo_decision *decision)
 {
-    decision->reason = PASSO_REASON_BY_HAND;
-    decision->move = PASSO_MOVE_HELD;
+    ladder_decide(decision, PASSO_MOVE_HELD, PASSO_REASON_BY_HAND);
     if (ladder->turns == 1)
         return;
     state->turn = (uint8_t)((state->turn + 1) % ladder->turns);
@@ -254,8 +236,7 @@ static void quit(struct passo_ladder_state *state, struct passo_decision *decisi
     state->part = PASSO_PART_DONE;
     if (state->outcome != PASSO_OUTCOME_WON)
         state->outcome = PASSO_OUTCOME_QUIT;
-    decision->move = PASSO_MOVE_STOPPED;
-    decision->reason = PASSO_REASON_QUIT;
+    ladder_decide(decision, PASSO_MOVE_STOPPED, PASSO_REASON_QUIT);
 }
 
 struct passo_decision passo_ladder_apply(const struct passo_ladder *ladder,

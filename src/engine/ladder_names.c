@@ -55,12 +55,15 @@ struct passo_rule passo_rule_default(void)
 {
     return (struct passo_rule){
         .start_permille = 600,
+        .climbs = PASSO_CLIMBS_TEMPO,
+        .edge_within_mbpm = 4000,
         .steps = PASSO_STEPS_BPM,
         .step_mbpm = 4000,
         .raise_clean = 2,
         .drop = PASSO_DROP_RUNGS,
         .drop_rungs = 1,
         .drop_misses = 2,
+        .drop_counts = PASSO_DROP_COUNTS_IN_A_ROW,
         .miss = PASSO_MISS_AGAIN,
         .lift = {1},
         .lifts = 1,
@@ -75,5 +78,6 @@ struct passo_rule passo_rule_default(void)
         .rest_permille = 1000,
         .rest_least_ms = 6000,
         .rest_most_ms = 60000,
+        .resume_permille = 850,
     };
 }

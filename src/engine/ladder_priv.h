@@ -12,33 +12,104 @@ struct ladder_fault {
     size_t bytes;
 };
 
+/* ladder_check.c */
 /* Writes the sentence and returns PASSO_ERR_RANGE. */
 enum passo_error ladder_fault(struct ladder_fault *fault, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 /* A number of thousandths (mbpm, ms) without trailing zeros: "84", "88.5", "168.54". Returns out.
  */
 const char *ladder_thousandths(int32_t value, char out[LADDER_THOUSANDTHS_BYTES]);
-
-/* ladder_check.c: every part of the rule within its range; and what is then still open settled:
- * rule->start_mbpm and, from a list, rule->target_mbpm. */
+bool ladder_playable(int64_t mbpm);
+/* A tempo, a share of 1 to `most` thousandths; `part` is named in the fault. */
+enum passo_error ladder_check_tempo(const char *part, int32_t mbpm, struct ladder_fault *fault);
+enum passo_error ladder_check_share(const char *part, int32_t permille, int32_t most,
+                                    struct ladder_fault *fault);
+/* Every part of the rule within its range, and what is then still open settled. */
 enum passo_error ladder_check(struct passo_rule *rule, size_t turns, struct ladder_fault *fault);
-/* ladder_rungs.c: fills rung_mbpm and rungs, which are still 0, from a rule that ladder_check()
- * has settled. */
+
+/* ladder_settle.c: start, target, steps and ceiling within their ranges, and settled what is left
+ * open or says nothing: rule->start_mbpm, from a list the target too, and of MIXED and EDGE the
+ * parts that are not looked at. */
+enum passo_error ladder_settle(struct passo_rule *rule, struct ladder_fault *fault);
+
+/* 100 %: what shares and points are of. */
+int32_t ladder_full_mbpm(const struct passo_rule *rule);
+
+/* ladder_rungs.c: fills rung_mbpm, rungs and edge_step, which are still 0, from a rule that
+ * ladder_check() has settled. */
 enum passo_error ladder_rungs(struct passo_ladder *ladder, struct ladder_fault *fault);
 
-/* ladder_climb.c: works in a counted mark of the climbing. */
+/* ladder_opening.c */
+/* The tempo at which a share of the past lets the climb open; without one the start. */
+int32_t ladder_opening_mbpm(const struct passo_rule *rule);
+/* Whether the steps go on from that tempo, or the rule keeps its own rungs. */
+bool ladder_goes_on(const struct passo_rule *rule);
+/* Fills opening and highest of a ladder that has its rungs. */
+void ladder_open(struct passo_ladder *ladder);
+
+/* ladder_climb.c */
+void ladder_decide(struct passo_decision *decision, enum passo_move move, enum passo_reason reason);
+/* Works in a counted mark of the climbing. */
 void ladder_climb(const struct passo_ladder *ladder, struct passo_ladder_state *state,
                   const struct passo_ladder_event *event, bool clean,
                   struct passo_decision *decision);
-/* Cleans and misses in a row and the window; misses here are kept (2). */
+/* Cleans and misses in a row, the window and the coins; misses here are kept (2). */
 void ladder_clear_turn(struct passo_ladder_state *state);
 /* After a move: all counters, and the round from its first turn; under `whole climb` the turn
  * stays (2). */
 void ladder_clear_rung(const struct passo_ladder *ladder, struct passo_ladder_state *state);
-/* On to the passes in context, or the end. */
+
+/* ladder_mixed.c: tempos in drawn order. */
+/* The rung of the first pass. */
+void ladder_mixed_begin(const struct passo_ladder *ladder, struct passo_ladder_state *state);
+void ladder_mixed_put_away(struct passo_ladder_state *state);
+/* Whether no rung up to the ceiling is left. */
+bool ladder_mixed_all_away(const struct passo_ladder *ladder,
+                           const struct passo_ladder_state *state);
+/* After a clean round or a miss: the next rung. */
+void ladder_mixed_move(const struct passo_ladder *ladder, struct passo_ladder_state *state,
+                       bool clean, struct passo_decision *decision);
+/* The nearest rung above or below that is still in; the rung itself if there is none. */
+uint16_t ladder_mixed_by_hand(const struct passo_ladder *ladder,
+                              const struct passo_ladder_state *state, bool harder);
+
+/* ladder_edge.c: the search for the edge. */
+/* Fills rungs below the target and edge_step; false when there is no more room. */
+bool ladder_edge_rungs(struct passo_ladder *ladder);
+/* A clean round or a miss. */
+void ladder_edge_note(struct passo_ladder_state *state, bool clean);
+bool ladder_edge_found(const struct passo_ladder *ladder, const struct passo_ladder_state *state);
+void ladder_edge_move(const struct passo_ladder *ladder, struct passo_ladder_state *state,
+                      struct passo_decision *decision);
+/* A rung up or down, but between the highest clean and the lowest miss. */
+uint16_t ladder_edge_by_hand(const struct passo_ladder *ladder,
+                             const struct passo_ladder_state *state, bool harder);
+
+/* ladder_stops.c: what ends the climbing, and what comes after it. */
+/* Whether one of the climb's own limits, or tiredness, is reached. */
+bool ladder_is_up(const struct passo_rule *rule, const struct passo_ladder_state *state,
+                  const struct passo_ladder_event *event);
+/* Whether over and close are to be skipped, because a limit of climb or stage is reached. */
+bool ladder_skips(const struct passo_rule *rule, const struct passo_ladder_state *state,
+                  const struct passo_ladder_event *event);
+/* The stops by rank (9); today: what the moves come to, PLATEAU, EDGE or OPEN. True when one of
+ * them ended the climbing. */
+bool ladder_stop(const struct passo_ladder *ladder, struct passo_ladder_state *state,
+                 const struct passo_ladder_event *event, enum passo_outcome today,
+                 struct passo_decision *decision);
+/* The time alone, after a pass that does not count. */
+bool ladder_stop_time(const struct passo_ladder *ladder, struct passo_ladder_state *state,
+                      const struct passo_ladder_event *event, struct passo_decision *decision);
+/* On to the passes in context, those put away slowly, or the end. */
 void ladder_finish(const struct passo_ladder *ladder, struct passo_ladder_state *state);
+/* What of the finish is left to play. */
+void ladder_finish_on(struct passo_ladder_state *state);
 /* Past the target: over, else close, else the finish; what is played already is skipped. */
 void ladder_past_target(const struct passo_ladder *ladder, struct passo_ladder_state *state);
-bool ladder_time_up(const struct passo_rule *rule, const struct passo_ladder_event *event);
+
+/* ladder_around.c: works in a pass that never moves the ladder (11). */
+void ladder_around(const struct passo_ladder *ladder, struct passo_ladder_state *state,
+                   const struct passo_ladder_event *event, enum passo_mark mark,
+                   struct passo_decision *decision);
 
 #endif

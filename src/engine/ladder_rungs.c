@@ -1,4 +1,5 @@
-/* The rungs between start and target (fine print 1). Everything is integer arithmetic on
+/* The rungs between start and target (fine print 1), laid in one stretch, or in two where the climb
+ * opens above its start: up to the opening, and from there on. Everything is integer arithmetic on
  * thousandths of a beat per minute; `5 %` keeps the exact decimal expansion, so that rung k is
  * start x 1.05^k and never a rounded rung times 1.05. Only `8 rungs` needs roots and uses long
  * double; the tests compare it with exact integers. Runs on the control side, once a climb. */
@@ -24,20 +25,27 @@ struct decimal {
     size_t point;
 };
 
+/* What is being laid: steps begin at `from` and end below `until`. */
+struct stretch {
+    struct passo_ladder *ladder;
+    int32_t from;
+    int32_t until;
+};
+
 static int64_t to_hundredth(int64_t mbpm)
 {
     return (mbpm + 5) / 10 * 10;
 }
 
 /* Adds a rung; false when there is no more room before the target. Two steps that round to the
- * same hundredth are one rung; one within 1 % under the target is left out, but never the start. */
-static bool add(struct passo_ladder *ladder, int64_t mbpm)
+ * same hundredth are one rung; one within 1 % under the end is left out, but never the start. */
+static bool add(struct stretch *stretch, int64_t mbpm)
 {
-    const int64_t target = ladder->rule.target_mbpm;
-    if (mbpm >= target)
+    struct passo_ladder *ladder = stretch->ladder;
+    const int64_t until = stretch->until;
+    if (mbpm >= until)
         return true;
-    if (ladder->rungs &&
-        (mbpm <= ladder->rung_mbpm[ladder->rungs - 1] || mbpm * 100 >= target * 99))
+    if (ladder->rungs && (mbpm <= ladder->rung_mbpm[ladder->rungs - 1] || mbpm * 100 >= until * 99))
         return true;
     if (ladder->rungs + 1 >= PASSO_RUNGS_MAX)
         return false;
@@ -45,11 +53,11 @@ static bool add(struct passo_ladder *ladder, int64_t mbpm)
     return true;
 }
 
-static bool add_bpm(struct passo_ladder *ladder)
+static bool add_bpm(struct stretch *stretch)
 {
-    const struct passo_rule *rule = &ladder->rule;
-    for (int64_t mbpm = rule->start_mbpm; mbpm < rule->target_mbpm; mbpm += rule->step_mbpm)
-        if (!add(ladder, mbpm))
+    const int32_t step = stretch->ladder->rule.step_mbpm;
+    for (int64_t mbpm = stretch->from; mbpm < stretch->until; mbpm += step)
+        if (!add(stretch, mbpm))
             return false;
     return true;
 }
@@ -76,65 +84,65 @@ static int64_t decimal_floor(const struct decimal *value)
 }
 
 /* Half up to a hundredth needs no more than the whole thousandths: a hundredth's half is 5. */
-static bool add_percent(struct passo_ladder *ladder)
+static bool add_percent(struct stretch *stretch)
 {
-    const uint32_t factor = 1000 + (uint32_t)ladder->rule.step_permille;
+    const uint32_t factor = 1000 + (uint32_t)stretch->ladder->rule.step_permille;
     struct decimal value = {.groups = 0};
-    for (uint32_t rest = (uint32_t)ladder->rule.start_mbpm; rest; rest /= 1000)
+    for (uint32_t rest = (uint32_t)stretch->from; rest; rest /= 1000)
         value.group[value.groups++] = rest % 1000;
     for (;;) {
         int64_t mbpm = to_hundredth(decimal_floor(&value));
-        if (mbpm >= ladder->rule.target_mbpm)
+        if (mbpm >= stretch->until)
             return true;
-        if (!add(ladder, mbpm))
+        if (!add(stretch, mbpm))
             return false;
         decimal_grow(&value, factor);
     }
 }
 
-static bool add_points(struct passo_ladder *ladder)
+static bool add_points(struct stretch *stretch)
 {
-    const struct passo_rule *rule = &ladder->rule;
-    const int64_t step = (int64_t)rule->step_permille * rule->target_mbpm; /* in 1/1000 mbpm */
+    const struct passo_rule *rule = &stretch->ladder->rule;
+    const int64_t step = (int64_t)rule->step_permille * ladder_full_mbpm(rule); /* in 1/1000 mbpm */
     for (int64_t k = 0;; k++) {
-        int64_t mbpm = to_hundredth(((int64_t)rule->start_mbpm * 1000 + k * step) / 1000);
-        if (mbpm >= rule->target_mbpm)
+        int64_t mbpm = to_hundredth(((int64_t)stretch->from * 1000 + k * step) / 1000);
+        if (mbpm >= stretch->until)
             return true;
-        if (!add(ladder, mbpm))
+        if (!add(stretch, mbpm))
             return false;
     }
 }
 
-static bool add_ratios(struct passo_ladder *ladder)
+static bool add_ratios(struct stretch *stretch)
 {
     /* Far above the error of powl and far under what tells two tempos apart: a root that is
      * exactly half a hundredth must not round down. */
     const long double nudge = 1e-9L;
-    const struct passo_rule *rule = &ladder->rule;
+    const struct passo_rule *rule = &stretch->ladder->rule;
     const long double ratio = (long double)rule->target_mbpm / (long double)rule->start_mbpm;
     for (int32_t k = 0; k + 1 < rule->step_rungs; k++) {
         long double share = (long double)k / (long double)(rule->step_rungs - 1);
         long double mbpm = (long double)rule->start_mbpm * powl(ratio, share);
-        if (!add(ladder, (int64_t)floorl(mbpm / 10 + 0.5L + nudge) * 10))
+        if (!add(stretch, (int64_t)floorl(mbpm / 10 + 0.5L + nudge) * 10))
             return false;
     }
     return true;
 }
 
-static bool add_marks(struct passo_ladder *ladder)
+static bool add_marks(struct stretch *stretch)
 {
     const size_t marks = sizeof graded_scale_bpm / sizeof *graded_scale_bpm;
-    bool room = add(ladder, ladder->rule.start_mbpm);
+    bool room = add(stretch, stretch->from);
     for (size_t i = 0; i < marks && room; i++)
-        room = add(ladder, graded_scale_bpm[i] * INT64_C(1000));
+        room = add(stretch, graded_scale_bpm[i] * INT64_C(1000));
     return room;
 }
 
-static bool add_rest(struct passo_ladder *ladder)
+static bool add_rest(struct stretch *stretch)
 {
-    const struct passo_rule *rule = &ladder->rule;
-    for (int64_t mbpm = rule->start_mbpm; mbpm < rule->target_mbpm;) {
-        if (!add(ladder, mbpm))
+    const struct passo_rule *rule = &stretch->ladder->rule;
+    for (int64_t mbpm = stretch->from; mbpm < stretch->until;) {
+        if (!add(stretch, mbpm))
             return false;
         int64_t rise = (rule->target_mbpm - mbpm) * rule->step_permille / 1000000 * 1000;
         mbpm += rise > LEAST_RISE_MBPM ? rise : LEAST_RISE_MBPM;
@@ -142,30 +150,57 @@ static bool add_rest(struct passo_ladder *ladder)
     return true;
 }
 
-static bool add_list(struct passo_ladder *ladder)
+static bool add_list(struct stretch *stretch)
 {
     bool room = true;
-    for (size_t i = 0; i < ladder->rule.list_count && room; i++)
-        room = add(ladder, ladder->rule.list_mbpm[i]);
+    for (size_t i = 0; i < stretch->ladder->rule.list_count && room; i++)
+        room = add(stretch, stretch->ladder->rule.list_mbpm[i]);
     return room;
 }
 
-enum passo_error ladder_rungs(struct passo_ladder *ladder, struct ladder_fault *fault)
+static bool lay_tempos(struct passo_ladder *ladder)
 {
-    static bool (*const adds[PASSO_STEPS_COUNT])(struct passo_ladder *) = {
+    static bool (*const adds[PASSO_STEPS_COUNT])(struct stretch *) = {
         [PASSO_STEPS_BPM] = add_bpm,       [PASSO_STEPS_PERCENT] = add_percent,
         [PASSO_STEPS_POINTS] = add_points, [PASSO_STEPS_RUNGS] = add_ratios,
         [PASSO_STEPS_MARKS] = add_marks,   [PASSO_STEPS_REST] = add_rest,
         [PASSO_STEPS_LIST] = add_list,
     };
     const struct passo_rule *rule = &ladder->rule;
-    if (rule->start_mbpm < rule->target_mbpm && !adds[rule->steps](ladder)) {
+    bool (*const lay)(struct stretch *) = adds[rule->steps];
+    const int32_t opening = ladder_goes_on(rule) ? ladder_opening_mbpm(rule) : rule->start_mbpm;
+    struct stretch below = {ladder, rule->start_mbpm, opening};
+    struct stretch on = {ladder, opening, rule->target_mbpm};
+    return (below.from == below.until || lay(&below)) && (on.from == on.until || lay(&on));
+}
+
+static bool lay_rungs(struct passo_ladder *ladder)
+{
+    switch (ladder->rule.climbs) {
+    case PASSO_CLIMBS_LENGTH:
+        while (ladder->rungs + 1 < ladder->rule.lengths)
+            ladder->rung_mbpm[ladder->rungs++] = ladder->rule.target_mbpm;
+        return true;
+    case PASSO_CLIMBS_EDGE:
+        return ladder_edge_rungs(ladder);
+    case PASSO_CLIMBS_TEMPO:
+    case PASSO_CLIMBS_MIXED:
+    case PASSO_CLIMBS_COUNT:
+        break;
+    }
+    return lay_tempos(ladder);
+}
+
+enum passo_error ladder_rungs(struct passo_ladder *ladder, struct ladder_fault *fault)
+{
+    const struct passo_rule *rule = &ladder->rule;
+    if (!lay_rungs(ladder)) {
         char start[LADDER_THOUSANDTHS_BYTES];
         char target[LADDER_THOUSANDTHS_BYTES];
-        return ladder_fault(
-            fault, "`steps` make more than %d rungs from %s to %s bpm; wider steps would do",
-            PASSO_RUNGS_MAX, ladder_thousandths(rule->start_mbpm, start),
-            ladder_thousandths(rule->target_mbpm, target));
+        return ladder_fault(fault, "`steps` make more than %d rungs from %s to %s bpm; %s would do",
+                            PASSO_RUNGS_MAX, ladder_thousandths(rule->start_mbpm, start),
+                            ladder_thousandths(rule->target_mbpm, target),
+                            rule->climbs == PASSO_CLIMBS_EDGE ? "a wider edge" : "wider steps");
     }
     ladder->rung_mbpm[ladder->rungs++] = rule->target_mbpm;
     return PASSO_OK;

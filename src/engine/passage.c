@@ -1,9 +1,7 @@
 /* Passage: bars as printed, the distance between two places, and what every passage has without
  * being told (the loop `whole`, the variant `as written`, a context). Thread: any; nothing
  * allocates. */
-#include <passo/passage.h>
-
-#include <string.h>
+#include "passage_priv.h"
 
 #define SIXTY_FOURTHS 64 /* in a whole note */
 
@@ -41,7 +39,25 @@ struct passo_ratio passo_passage_length(const struct passo_passage *passage,
     return to.bar < from.bar || length.num < 0 ? nothing : length;
 }
 
-static bool place_is_valid(const struct passo_passage *passage, struct passo_place place)
+struct passo_place passage_settled(const struct passo_passage *passage, struct passo_place place)
+{
+    place.at = offset(place);
+    struct passo_ratio bar = bar_length(passage, place.bar);
+    if (passo_ratio_cmp(place.at, bar) >= 0) {
+        place.bar++;
+        place.at = passo_ratio_sub(place.at, bar);
+    }
+    return place;
+}
+
+int passage_place_cmp(struct passo_place a, struct passo_place b)
+{
+    if (a.bar != b.bar)
+        return a.bar < b.bar ? -1 : 1;
+    return passo_ratio_cmp(a.at, b.at);
+}
+
+bool passage_place_is_valid(const struct passo_passage *passage, struct passo_place place)
 {
     struct passo_ratio at = offset(place);
     if (place.bar < passage->first_bar - PASSO_BARS_MAX ||
@@ -56,7 +72,8 @@ static bool place_is_valid(const struct passo_passage *passage, struct passo_pla
 
 static bool loop_is_valid(const struct passo_passage *passage, const struct passo_loop *loop)
 {
-    return place_is_valid(passage, loop->from) && place_is_valid(passage, loop->to) &&
+    return passage_place_is_valid(passage, loop->from) &&
+           passage_place_is_valid(passage, loop->to) &&
            passo_passage_length(passage, loop->from, loop->to).num > 0;
 }
 
@@ -110,7 +127,9 @@ enum passo_error passo_passage_complete(struct passo_passage *passage)
         if (!loop_is_valid(passage, &passage->loop[i]))
             return PASSO_ERR_RANGE;
     }
-    return loop_is_valid(passage, &passage->context) ? PASSO_OK : PASSO_ERR_RANGE;
+    if (!loop_is_valid(passage, &passage->context) || !passage_writtens_are_valid(passage))
+        return PASSO_ERR_RANGE;
+    return PASSO_OK;
 }
 
 size_t passo_passage_turns(const struct passo_passage *passage,

@@ -1,135 +1,113 @@
 /* Timeline: lays one pass out as events sorted by frame.
  *
  * The pass is walked once from left to right: count-in, body bar by bar, landing. Each event gets
- * its position as an exact length from the pass's start, and only then, on its own, its frame; no
- * frame is ever found from another frame. Events are written in the order of their positions, so
- * the array needs no sorting. Thread: any but the audio thread; it allocates. */
+ * its position as a length from the pass's start at the rung's tempo (the warp bends the score
+ * where changes of time are written), and only then, on its own, its frame; no frame is ever found
+ * from another frame. Events are written in the order of their positions, so the array needs no
+ * sorting. What a fermata adds (a click at its start, beats of preparation) is woven in as the walk
+ * comes by. Thread: any but the audio thread; it allocates. */
 #include <passo/error.h>
-#include <passo/timeline.h>
+
+#include "grain_priv.h"
+#include "passage_priv.h"
+#include "timeline_priv.h"
+#include "warp_priv.h"
 
 __extension__ typedef __int128 wide;
 
 #define FIRST_CAPACITY 64
-#define SUBDIVIDE_MAX  6
-#define SWING_MAX      9
 
 static const struct passo_ratio nothing = {0, 1};
 
-/* The counted beats of one printed bar. */
-struct counted_bar {
-    int32_t bar;
-    const struct passo_meter *meter;
-    bool equal; /* all beats last equally long */
-    size_t beats;
-    struct passo_beat beat[PASSO_METER_BEATS_MAX];
-};
-
+/* A pass in the making. Score places are whole notes from the bar line of from.bar. */
 struct builder {
     const struct passo_pass_shape *shape;
     struct passo_tempo tempo;
     struct passo_place from;
     struct passo_place to;
+    struct passo_ratio to_score;
+    struct passo_pass_span span;
+    struct warp warp;
+    size_t next_piece; /* of the warp: the first whose extra clicks are still to come */
+    int32_t first_full_bar;
+    struct silent_bars silent_bars;
+    bool bar_is_silent; /* the bar being walked */
     struct passo_timeline *timeline;
     size_t capacity;
 };
 
-/* --- how the pass is counted --- */
-
-static struct passo_ratio counted_unit(const struct passo_pass_shape *shape)
-{
-    const struct passo_pulse *pulse = shape->pulse;
-    if (pulse->count_below_mbpm > 0 && shape->mbpm >= pulse->count_below_mbpm)
-        return nothing;
-    return pulse->count.den ? pulse->count : shape->passage->beat;
-}
-
-static uint8_t clicks_per_beat(const struct passo_pass_shape *shape)
-{
-    const struct passo_pulse *pulse = shape->pulse;
-    PASSO_BUG_ON(pulse->subdivide > SUBDIVIDE_MAX);
-    bool too_fast = pulse->subdivide_below_mbpm > 0 && shape->mbpm >= pulse->subdivide_below_mbpm;
-    return pulse->subdivide < 2 || too_fast ? 1 : pulse->subdivide;
-}
-
-static void count_bar(const struct passo_pass_shape *shape, int32_t bar,
-                      struct counted_bar *out_counted)
-{
-    out_counted->bar = bar;
-    out_counted->meter = passo_passage_meter(shape->passage, bar);
-    out_counted->beats =
-        passo_meter_beats(out_counted->meter, counted_unit(shape), out_counted->beat);
-    out_counted->equal = true;
-    for (size_t i = 1; i < out_counted->beats; i++) {
-        if (passo_ratio_cmp(out_counted->beat[i].length, out_counted->beat[0].length) != 0)
-            out_counted->equal = false;
-    }
-}
-
-/* The beat (from 0) in which an offset of the bar lies. */
-static size_t beat_at(const struct counted_bar *counted, struct passo_ratio at)
-{
-    size_t i = counted->beats - 1;
-    while (i > 0 && passo_ratio_cmp(counted->beat[i].at, at) > 0)
-        i--;
-    return i;
-}
-
-/* The same place, written as an offset under its bar's length. */
-static struct passo_place settled(const struct passo_passage *passage, struct passo_place place)
-{
-    if (!place.at.den)
-        place.at = nothing;
-    struct passo_ratio bar = passo_meter_length(passo_passage_meter(passage, place.bar));
-    if (passo_ratio_cmp(place.at, bar) >= 0) {
-        place.bar++;
-        place.at = passo_ratio_sub(place.at, bar);
-    }
-    return place;
-}
-
 /* --- lengths --- */
 
-static int64_t count_in_bars(const struct passo_pass_shape *shape, struct passo_ratio bar)
+static int64_t count_in_bars(const struct passo_pass_shape *shape, struct passo_ratio bar,
+                             struct passo_ratio share)
 {
     if (shape->pulse->count_in_bars)
         return shape->pulse->count_in_bars;
-    /* bar / beat * 60000 / mbpm < 1.6 seconds, in integers */
+    /* bar / beat * 60000 / (mbpm * share) < 1.6 seconds, in integers */
     struct passo_ratio beat = shape->passage->beat;
-    wide bar_lasts = (wide)bar.num * beat.den * 600000;
-    wide limit = (wide)bar.den * beat.num * shape->mbpm * 16;
+    wide bar_lasts = (wide)bar.num * beat.den * 600000 * share.den;
+    wide limit = (wide)bar.den * beat.num * shape->mbpm * 16 * share.num;
     return bar_lasts < limit ? 2 : 1;
 }
 
-static struct passo_ratio count_in_length(const struct passo_pass_shape *shape,
-                                          struct passo_place from)
+static struct passo_ratio count_in_length(const struct builder *builder)
 {
+    const struct passo_pass_shape *shape = builder->shape;
     if (shape->no_count_in)
         return nothing;
-    struct passo_ratio bar = passo_meter_length(passo_passage_meter(shape->passage, from.bar));
-    int64_t bars = count_in_bars(shape, bar);
-    return passo_ratio_add(passo_ratio_mul(bar, passo_ratio(bars, 1)), from.at);
+    struct passo_ratio share = warp_share(&builder->warp, builder->from.at);
+    struct passo_ratio bar =
+        passo_meter_length(passo_passage_meter(shape->passage, builder->from.bar));
+    int64_t bars = count_in_bars(shape, bar, share);
+    struct passo_ratio notes =
+        passo_ratio_add(passo_ratio_mul(bar, passo_ratio(bars, 1)), builder->from.at);
+    return grain_div(notes, share);
 }
 
-static struct passo_ratio landing_length(const struct passo_pass_shape *shape,
-                                         struct passo_place to)
+static struct passo_ratio landing_length(const struct builder *builder)
 {
-    if (shape->no_landing)
+    if (builder->shape->no_landing)
         return nothing;
     struct counted_bar counted;
-    count_bar(shape, to.bar, &counted);
-    const struct passo_beat *beat = &counted.beat[beat_at(&counted, to.at)];
-    return passo_ratio_sub(passo_ratio_add(beat->at, beat->length), to.at);
+    timeline_count_bar(builder->shape, builder->to.bar, &counted);
+    const struct passo_beat *beat = &counted.beat[timeline_beat_at(&counted, builder->to.at)];
+    struct passo_ratio notes =
+        passo_ratio_sub(passo_ratio_add(beat->at, beat->length), builder->to.at);
+    return grain_div(notes, warp_share(&builder->warp, builder->to_score));
+}
+
+static void set_out(struct builder *builder, const struct passo_pass_shape *shape)
+{
+    const struct passo_passage *passage = shape->passage;
+    builder->shape = shape;
+    builder->tempo = (struct passo_tempo){shape->mbpm, passage->beat};
+    builder->from = passage_settled(passage, shape->loop->from);
+    builder->to = passage_settled(passage, shape->loop->to);
+    PASSO_BUG_ON(passage_place_cmp(builder->from, builder->to) >= 0);
+    struct passo_place line = {builder->from.bar, nothing};
+    builder->to_score = passo_passage_length(passage, line, builder->to);
+    warp_init(&builder->warp, passage, builder->from);
+    builder->span = (struct passo_pass_span){
+        .count_in = count_in_length(builder),
+        .body = warp_at(&builder->warp, builder->to_score),
+        .landing = landing_length(builder),
+    };
 }
 
 struct passo_pass_span passo_pass_span(const struct passo_pass_shape *shape)
 {
-    struct passo_place from = settled(shape->passage, shape->loop->from);
-    struct passo_place to = settled(shape->passage, shape->loop->to);
-    return (struct passo_pass_span){
-        .count_in = count_in_length(shape, from),
-        .body = passo_passage_length(shape->passage, from, to),
-        .landing = landing_length(shape, to),
-    };
+    struct builder builder;
+    set_out(&builder, shape);
+    return builder.span;
+}
+
+struct passo_pass_times passo_pass_times(const struct passo_pass_shape *shape)
+{
+    struct passo_pass_span span = passo_pass_span(shape);
+    struct passo_tempo tempo = {shape->mbpm, shape->passage->beat};
+    struct passo_ratio played = grain_add(span.body, span.landing);
+    return (struct passo_pass_times){.count_in_ns = passo_tempo_ns(span.count_in, tempo),
+                                     .played_ns = passo_tempo_ns(played, tempo)};
 }
 
 /* --- events --- */
@@ -159,48 +137,110 @@ static struct passo_event event_in(const struct counted_bar *counted, size_t i,
                                 .of = (uint8_t)counted->beats};
 }
 
-static void add_click(struct builder *builder, struct passo_ratio position,
-                      struct passo_event event, enum passo_click click)
+static bool is_silent_strength(const struct builder *builder, enum passo_click click)
 {
-    bool silent = builder->shape->pulse->silent & (1u << click);
+    return builder->shape->pulse->silent & (1u << click);
+}
+
+static void add_click(struct builder *builder, struct passo_ratio position,
+                      struct passo_event event, enum passo_click click, bool silent)
+{
     event.click = (uint8_t)click;
     event.kind = (uint8_t)(silent ? PASSO_EVENT_SILENT_CLICK : PASSO_EVENT_CLICK);
     add(builder, position, event);
 }
 
-static void add_count_in(struct builder *builder, struct passo_ratio length)
+static void add_count_in(struct builder *builder)
 {
     struct counted_bar counted;
-    count_bar(builder->shape, builder->from.bar, &counted);
+    timeline_count_bar(builder->shape, builder->from.bar, &counted);
     counted.bar = 0;
+    struct passo_ratio share = warp_share(&builder->warp, builder->from.at);
     struct passo_ratio bar = passo_meter_length(counted.meter);
     struct passo_ratio bar_start = nothing;
-    while (passo_ratio_cmp(bar_start, length) < 0) {
+    while (passo_ratio_cmp(grain_div(bar_start, share), builder->span.count_in) < 0) {
         for (size_t i = 0; i < counted.beats; i++) {
-            struct passo_ratio position = passo_ratio_add(bar_start, counted.beat[i].at);
-            if (passo_ratio_cmp(position, length) >= 0)
+            struct passo_ratio at = passo_ratio_add(bar_start, counted.beat[i].at);
+            struct passo_ratio position = grain_div(at, share);
+            if (passo_ratio_cmp(position, builder->span.count_in) >= 0)
                 break;
-            add_click(builder, position, event_in(&counted, i, PASSO_EVENT_CLICK),
-                      i ? PASSO_CLICK_COUNT : PASSO_CLICK_COUNT_BAR);
+            enum passo_click click = i ? PASSO_CLICK_COUNT : PASSO_CLICK_COUNT_BAR;
+            add_click(builder, position, event_in(&counted, i, PASSO_EVENT_CLICK), click,
+                      is_silent_strength(builder, click));
         }
         bar_start = passo_ratio_add(bar_start, bar);
     }
 }
 
-/* Offset of click k of n in a beat. Swing divides each pair of clicks long:short. */
-static struct passo_ratio click_offset(const struct passo_pulse *pulse, struct passo_ratio beat,
-                                       int64_t k, int64_t n)
+/* From the pass's start, of a score place of the body. */
+static struct passo_ratio position_of(const struct builder *builder, struct passo_ratio score)
 {
-    int64_t swing_long = pulse->swing_long;
-    int64_t swing_short = pulse->swing_short;
-    PASSO_BUG_ON(swing_long > SWING_MAX || swing_short > SWING_MAX);
-    if (n % 2 || !swing_long || !swing_short || k % 2 == 0)
-        return passo_ratio_mul(beat, passo_ratio(k, n));
-    struct passo_ratio pair = passo_ratio_mul(beat, passo_ratio(2, n));
-    struct passo_ratio pairs =
-        passo_ratio_add(passo_ratio(k / 2, 1), passo_ratio(swing_long, swing_long + swing_short));
-    return passo_ratio_mul(pair, pairs);
+    return grain_add(builder->span.count_in, warp_at(&builder->warp, score));
 }
+
+static void add_body_click(struct builder *builder, const struct counted_bar *counted,
+                           const struct bar_click *click, struct passo_ratio score)
+{
+    bool silent =
+        builder->bar_is_silent || warp_is_silent(&builder->warp, score) ||
+        timeline_is_silent(builder->shape, counted, click, counted->bar - builder->first_full_bar);
+    add_click(builder, position_of(builder, score),
+              event_in(counted, click->beat, PASSO_EVENT_CLICK), click->click, silent);
+}
+
+/* --- what a fermata adds --- */
+
+static void add_preparation(struct builder *builder, const struct warp_piece *piece)
+{
+    /* The fermata's last beat is the one before `place`, which may be the next bar's start. */
+    bool bar_line = piece->place.at.num == 0;
+    struct counted_bar counted;
+    timeline_count_bar(builder->shape, piece->place.bar - bar_line, &counted);
+    size_t last = bar_line ? counted.beats - 1 : timeline_beat_at(&counted, piece->place.at);
+    if (!bar_line && passo_ratio_cmp(counted.beat[last].at, piece->place.at) == 0)
+        last--;
+    bool silent = is_silent_strength(builder, PASSO_CLICK_COUNT) ||
+                  timeline_thin(builder->shape) == PASSO_THIN_COUNT_IN ||
+                  warp_is_silent(&builder->warp, piece->from);
+    struct passo_ratio beat = warp_preparation_beat(&builder->warp, piece);
+    struct passo_ratio end = position_of(builder, piece->from);
+    for (int64_t left = piece->beats; left > 0; left--) {
+        struct passo_ratio before = grain_mul(beat, passo_ratio(left, 1));
+        add_click(builder, grain_sub(end, before), event_in(&counted, last, PASSO_EVENT_CLICK),
+                  PASSO_CLICK_COUNT, silent);
+    }
+}
+
+/* A fermata that begins between clicks has a click at its start all the same. */
+static void add_hold(struct builder *builder, const struct warp_piece *piece)
+{
+    struct counted_bar counted;
+    timeline_count_bar(builder->shape, piece->place.bar, &counted);
+    struct bar_click click = {.at = piece->place.at,
+                              .beat = timeline_beat_at(&counted, piece->place.at),
+                              .between = true,
+                              .click = PASSO_CLICK_BEAT};
+    add_body_click(builder, &counted, &click, piece->from);
+}
+
+/* Adds what fermatas bring up to the score place of the next click. */
+static void weave(struct builder *builder, struct passo_ratio next)
+{
+    const struct warp *warp = &builder->warp;
+    for (; builder->next_piece < warp->pieces; builder->next_piece++) {
+        const struct warp_piece *piece = &warp->piece[builder->next_piece];
+        int order = passo_ratio_cmp(piece->from, next);
+        if (order > 0)
+            break;
+        if (piece->beats)
+            add_preparation(builder, piece);
+        /* What begins at the next click has that for its start; one before the entry had its own */
+        if (piece->held && order < 0 && passo_ratio_cmp(piece->from, warp->entry) >= 0)
+            add_hold(builder, piece);
+    }
+}
+
+/* --- body and landing --- */
 
 static bool is_played(const struct builder *builder, int32_t bar, struct passo_ratio at)
 {
@@ -212,51 +252,51 @@ static bool is_played(const struct builder *builder, int32_t bar, struct passo_r
 static void add_bar(struct builder *builder, const struct counted_bar *counted,
                     struct passo_ratio bar_start)
 {
-    /* Unequal beats: the meter's own notes, straight; else as many as were asked for. */
-    static const struct passo_pulse straight = {.subdivide = 0};
-    uint8_t asked = clicks_per_beat(builder->shape);
-    bool own_notes = asked > 1 && !counted->equal;
-    const struct passo_pulse *pulse = own_notes ? &straight : builder->shape->pulse;
-    for (size_t i = 0; i < counted->beats; i++) {
-        const struct passo_beat *beat = &counted->beat[i];
-        struct passo_ratio notes =
-            passo_ratio_mul(beat->length, passo_ratio(counted->meter->unit, 1));
-        int64_t clicks = own_notes ? notes.num : asked;
-        for (int64_t k = 0; k < clicks; k++) {
-            struct passo_ratio at =
-                passo_ratio_add(beat->at, click_offset(pulse, beat->length, k, clicks));
-            if (is_played(builder, counted->bar, at))
-                add_click(builder, passo_ratio_add(bar_start, at),
-                          event_in(counted, i, PASSO_EVENT_CLICK),
-                          k ? PASSO_CLICK_SUB : beat->click);
-        }
+    struct bar_click click[BAR_CLICKS_MAX];
+    size_t clicks = timeline_bar_clicks(builder->shape, counted, click);
+    builder->bar_is_silent =
+        timeline_bar_is_silent(&builder->silent_bars, counted->bar - builder->first_full_bar);
+    for (size_t i = 0; i < clicks; i++) {
+        if (!is_played(builder, counted->bar, click[i].at))
+            continue;
+        struct passo_ratio score = passo_ratio_add(bar_start, click[i].at);
+        weave(builder, score);
+        add_body_click(builder, counted, &click[i], score);
     }
 }
 
-static void add_body(struct builder *builder, struct passo_ratio entry)
+static void add_body(struct builder *builder)
 {
     struct counted_bar counted;
-    count_bar(builder->shape, builder->from.bar, &counted);
-    add(builder, entry, event_in(&counted, beat_at(&counted, builder->from.at), PASSO_EVENT_BODY));
-    struct passo_ratio bar_start = passo_ratio_sub(entry, builder->from.at);
-    for (int32_t bar = builder->from.bar; bar <= builder->to.bar; bar++) {
-        count_bar(builder->shape, bar, &counted);
+    timeline_count_bar(builder->shape, builder->from.bar, &counted);
+    size_t entry_beat = timeline_beat_at(&counted, builder->from.at);
+    add(builder, builder->span.count_in, event_in(&counted, entry_beat, PASSO_EVENT_BODY));
+    builder->first_full_bar = builder->from.bar + (builder->from.at.num > 0);
+    int32_t bars_end = builder->to.bar + (builder->to.at.num > 0);
+    timeline_silent_bars_init(&builder->silent_bars, builder->shape,
+                              bars_end - builder->first_full_bar);
+    struct passo_ratio bar_start = nothing;
+    for (int32_t bar = builder->from.bar; bar < bars_end; bar++) {
+        timeline_count_bar(builder->shape, bar, &counted);
         add_bar(builder, &counted, bar_start);
         bar_start = passo_ratio_add(bar_start, passo_meter_length(counted.meter));
     }
+    weave(builder, builder->to_score);
 }
 
 /* The landing, if there is one, and the end. */
 static void add_close(struct builder *builder, struct passo_ratio landing, struct passo_ratio end)
 {
     struct counted_bar counted;
-    count_bar(builder->shape, builder->to.bar, &counted);
-    size_t i = beat_at(&counted, builder->to.at);
+    timeline_count_bar(builder->shape, builder->to.bar, &counted);
+    size_t i = timeline_beat_at(&counted, builder->to.at);
     if (!builder->shape->no_landing) {
         bool between = passo_ratio_cmp(counted.beat[i].at, builder->to.at) != 0;
+        enum passo_click click = between ? PASSO_CLICK_BEAT : counted.beat[i].click;
+        bool silent = is_silent_strength(builder, click) ||
+                      timeline_thin(builder->shape) == PASSO_THIN_COUNT_IN;
         add(builder, landing, event_in(&counted, i, PASSO_EVENT_LAND));
-        add_click(builder, landing, event_in(&counted, i, PASSO_EVENT_CLICK),
-                  between ? PASSO_CLICK_BEAT : counted.beat[i].click);
+        add_click(builder, landing, event_in(&counted, i, PASSO_EVENT_CLICK), click, silent);
     }
     add(builder, end, event_in(&counted, i, PASSO_EVENT_END));
 }
@@ -264,29 +304,23 @@ static void add_close(struct builder *builder, struct passo_ratio landing, struc
 struct passo_timeline *passo_timeline_build(const struct passo_pass_shape *shape, uint64_t id,
                                             struct passo_instant start, uint32_t rate_hz)
 {
-    struct passo_pass_span span = passo_pass_span(shape);
-    PASSO_BUG_ON(span.body.num <= 0);
-    struct passo_ratio landing = passo_ratio_add(span.count_in, span.body);
-    struct passo_ratio end = passo_ratio_add(landing, span.landing);
-    struct passo_tempo tempo = {shape->mbpm, shape->passage->beat};
-    struct builder builder = {.shape = shape,
-                              .tempo = tempo,
-                              .from = settled(shape->passage, shape->loop->from),
-                              .to = settled(shape->passage, shape->loop->to),
-                              .capacity = FIRST_CAPACITY};
+    struct builder builder = {.capacity = FIRST_CAPACITY};
+    set_out(&builder, shape);
+    struct passo_ratio landing = grain_add(builder.span.count_in, builder.span.body);
+    struct passo_ratio end = grain_add(landing, builder.span.landing);
     struct passo_timeline head = {
         .id = id,
         .rate_hz = rate_hz,
         .start = start,
-        .body = passo_tempo_advance(start, span.count_in, tempo, rate_hz),
-        .landing = passo_tempo_advance(start, landing, tempo, rate_hz),
-        .end = passo_tempo_advance(start, end, tempo, rate_hz),
+        .body = passo_tempo_advance(start, builder.span.count_in, builder.tempo, rate_hz),
+        .landing = passo_tempo_advance(start, landing, builder.tempo, rate_hz),
+        .end = passo_tempo_advance(start, end, builder.tempo, rate_hz),
     };
     builder.timeline = passo_xcalloc(1, sizeof head + builder.capacity * sizeof head.event[0]);
     *builder.timeline = head;
     if (!shape->no_count_in)
-        add_count_in(&builder, span.count_in);
-    add_body(&builder, span.count_in);
+        add_count_in(&builder);
+    add_body(&builder);
     add_close(&builder, landing, end);
     return builder.timeline;
 }

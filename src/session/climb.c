@@ -125,7 +125,7 @@ void climb_quit(struct climb *climb)
     record_hand(climb, PASSO_LADDER_QUIT);
     record_replay(climb);
     record_close_windows(climb, (struct passo_instant){climb->now, 0});
-    climb->plan = passo_ladder_next(&climb->ladder, &climb->state);
+    climb->plan = passo_course_next(climb->course, &climb->state);
     climb->phase = PASSO_PHASE_OVER;
 }
 
@@ -158,7 +158,7 @@ static void begin_count_in(struct climb *climb, int64_t began)
     climb->phase = PASSO_PHASE_COUNT_IN;
     climb_say(climb, PASSO_SAY_PASS, "Pass %zu: %s · %s", climb->records + 1,
               passo_tempo_write(pass->plan.mbpm, climb->passage->beat, tempo, sizeof tempo),
-              passo_words_what(climb->passage, climb->turn, &pass->plan, what, sizeof what));
+              passo_words_what(climb->passage, &pass->plan, what, sizeof what));
 }
 
 static void take_notices(struct climb *climb)
@@ -183,7 +183,7 @@ static void begin_playing(struct climb *climb)
 {
     const struct record *last = climb->records ? &climb->record[climb->records - 1] : NULL;
     if (last && last->open && last->mark == PASSO_MARK_NONE) {
-        passo_words_move(&climb->ladder, &climb->state, climb->passage->beat, last->plan.part,
+        passo_words_move(climb->course, climb->passage, &climb->state, last->plan.part,
                          &last->decision, climb->move_words, sizeof climb->move_words);
         climb_say(climb, PASSO_SAY_MARK, "Pass %u stays unmarked.", last->number);
     }
@@ -258,17 +258,16 @@ static void run(struct climb *climb)
 
 static void say_start(struct climb *climb)
 {
-    const struct passo_ladder *ladder = &climb->ladder;
-    char from[PASSO_NAME_MAX + 24];
-    char to[PASSO_NAME_MAX + 24];
     char bars[64];
-    passo_tempo_write(ladder->rung_mbpm[0], climb->passage->beat, from, sizeof from);
-    passo_tempo_write(ladder->rule.target_mbpm, climb->passage->beat, to, sizeof to);
+    char climbs[PASSO_WORDS_BYTES];
     passo_words_bars(climb->passage, &climb->passage->loop[0], bars, sizeof bars);
-    climb_say(climb, PASSO_SAY_START, "%s%s%s %s: from %s to %s in %u rungs.",
-              climb->snapshot.title, climb->snapshot.title[0] ? ", " : "",
-              strchr(bars, '-') ? "bars" : "bar", bars, from, to, ladder->rungs);
-    const char *advice = passo_ladder_advice(ladder);
+    climb_say(
+        climb, PASSO_SAY_START, "%s%s%s %s: %s.", climb->snapshot.title,
+        climb->snapshot.title[0] ? ", " : "", strchr(bars, '-') ? "bars" : "bar", bars,
+        passo_words_climb(climb->course, climb->passage, &climb->state, climbs, sizeof climbs));
+    if (climb->setup->opening_words && climb->setup->opening_words[0])
+        climb_say(climb, PASSO_SAY_START, "%s", climb->setup->opening_words);
+    const char *advice = passo_ladder_advice(&climb->state.ladder);
     if (advice)
         climb_say(climb, PASSO_SAY_NOTICE, "%s", advice);
     if (climb->sounding.notice[0])
@@ -289,8 +288,8 @@ static void begin(struct climb *climb)
     passo_text_clean(climb->passage->piece, snapshot->piece, sizeof snapshot->piece);
     passo_note_value_write(climb->passage->beat, snapshot->beat_name, sizeof snapshot->beat_name);
     snapshot->beat = climb->passage->beat;
-    snapshot->ladder = &climb->ladder;
-    passo_ladder_begin(&climb->ladder, &climb->state);
+    snapshot->ladder = &climb->state.ladder;
+    passo_course_begin(climb->course, &climb->state);
     climb->phase = PASSO_PHASE_LEAD;
     say_start(climb);
     if (climb->setup->hand_takes_over && climb->marker) {
@@ -305,11 +304,10 @@ static void begin(struct climb *climb)
 
 static void end(struct climb *climb, struct passo_climb_result *out_result)
 {
-    passo_words_result(&climb->ladder, &climb->state, climb->passage->beat,
-                       (uint32_t)climb->records, climb->marks_ran_out, out_result->words,
-                       sizeof out_result->words);
-    out_result->outcome = climb->state.outcome;
-    out_result->best_mbpm = passo_ladder_best_mbpm(&climb->ladder, &climb->state);
+    passo_words_result(climb->course, climb->passage, &climb->state, (uint32_t)climb->records,
+                       climb->marks_ran_out, out_result->words, sizeof out_result->words);
+    out_result->outcome = climb->state.now.outcome;
+    out_result->best_mbpm = passo_ladder_best_mbpm(&climb->state.ladder, &climb->state.now);
     out_result->passes = (uint32_t)climb->records;
     out_result->csv_failed = climb->csv_failed;
     if (climb->records)
@@ -326,12 +324,9 @@ enum passo_error passo_climb_run(const struct passo_climb_setup *setup,
     climb->passage = &setup->setup->passage;
     climb->marker = setup->marker;
     *out_result = (struct passo_climb_result){0};
-    climb->turns = passo_passage_turns(climb->passage, climb->turn);
-    enum passo_error error = passo_ladder_init(&climb->ladder, &setup->setup->rule, climb->turns,
-                                               out_fault, fault_bytes);
-    if (error == PASSO_OK)
-        error = passo_sounding_open(&climb->sounding, setup->output, setup->device,
-                                    setup->setup->sounds, out_fault, fault_bytes);
+    climb->course = &setup->setup->course;
+    enum passo_error error = passo_sounding_open(&climb->sounding, setup->output, setup->device,
+                                                 setup->setup->sounds, out_fault, fault_bytes);
     if (error == PASSO_OK) {
         begin(climb);
         run(climb);

@@ -19,6 +19,8 @@ struct passo_climb_setup {
     bool hand_takes_over;        /* any key ends the marker's work (demo) */
     struct passo_csv *csv;       /* NULL: none */
     const char *player;          /* for the CSV; "" none */
+    const char *opening_words;   /* what an earlier day says of today, as one sentence; "" or NULL
+                                    none */
 };
 
 /* What came of it. */

@@ -64,10 +64,8 @@ enum { HELD_KEYS = 8 };
 struct climb {
     const struct passo_climb_setup *setup;
     const struct passo_passage *passage;
-    struct passo_turn turn[PASSO_TURNS_MAX];
-    size_t turns;
-    struct passo_ladder ladder;
-    struct passo_ladder_state state;
+    const struct passo_course *course;
+    struct passo_course_state state;
     struct passo_marker *marker;
     struct passo_sounding sounding;
     uint32_t rate_hz;
@@ -103,7 +101,7 @@ struct climb {
     ptrdiff_t *event_record; /* index of the pass of an event, -1: by hand */
     size_t events;
     size_t replay_from;                    /* events from here on are to be worked in (again) */
-    struct passo_ladder_state before_last; /* the state before the last event, */
+    struct passo_course_state before_last; /* the state before the last event, */
     size_t before_last_at;                 /* which is this one */
     size_t reopened;                       /* passes whose mark was taken back */
     size_t rows_from; /* rows of the passes before this one are written and right */

@@ -56,12 +56,13 @@ static void tell_move(struct climb *climb, const char *words)
     snprintf(climb->move_words, sizeof climb->move_words, "%s", words);
     climb_say(climb, PASSO_SAY_MOVE, "%s", words);
     /* The words of a move name the tempo; what is played is told where it may be something else. */
-    bool plain = climb->turns == 1 && climb->plan.part == PASSO_PART_CLIMB;
+    bool plain = climb->state.ladder.turns == 1 && climb->course->stages == 1 &&
+                 climb->plan.part == PASSO_PART_CLIMB;
     if (plain || climb->plan.part == PASSO_PART_DONE || playing(climb))
         return;
     climb_say(climb, PASSO_SAY_MOVE, "Next: %s · %s",
               passo_tempo_write(climb->plan.mbpm, climb->passage->beat, tempo, sizeof tempo),
-              passo_words_what(climb->passage, climb->turn, &climb->plan, what, sizeof what));
+              passo_words_what(climb->passage, &climb->plan, what, sizeof what));
 }
 
 void marks_moved(struct climb *climb, enum passo_part part, const char *words)
@@ -71,12 +72,12 @@ void marks_moved(struct climb *climb, enum passo_part part, const char *words)
     if (climb->arranged)
         rest_replan(climb);
     else
-        climb->plan = passo_ladder_next(&climb->ladder, &climb->state);
+        climb->plan = passo_course_next(climb->course, &climb->state);
     if (climb->phase == PASSO_PHASE_REST || climb->phase == PASSO_PHASE_COUNT_IN)
         marks_cue(climb, &decision);
     tell_move(climb, words ? words
-                           : passo_words_move(&climb->ladder, &climb->state, climb->passage->beat,
-                                              part, &decision, move, sizeof move));
+                           : passo_words_move(climb->course, climb->passage, &climb->state, part,
+                                              &decision, move, sizeof move));
 }
 
 /* The bar in which the player slipped: where the pulse stood one beat ago. */
@@ -166,7 +167,7 @@ static void mark(struct climb *climb, enum passo_mark mark)
  * at once be taken as clean or missed again. */
 static enum passo_mark taken_back(const struct climb *climb)
 {
-    enum passo_unmarked unmarked = climb->ladder.rule.unmarked;
+    enum passo_unmarked unmarked = climb->state.ladder.rule.unmarked;
     bool assumes = unmarked == PASSO_UNMARKED_CLEAN || unmarked == PASSO_UNMARKED_MISS;
     return assumes ? PASSO_MARK_VOID : PASSO_MARK_NONE;
 }
@@ -200,9 +201,10 @@ static void undo(struct climb *climb)
 static void by_hand(struct climb *climb, enum passo_event_type type)
 {
     static const char one_way[] = "There is only one way to play this passage.";
-    if (climb->state.part != PASSO_PART_CLIMB && climb->state.part != PASSO_PART_ANCHOR)
+    if (climb->state.now.part != PASSO_PART_CLIMB && climb->state.now.part != PASSO_PART_ANCHOR)
         return;
-    if (type == PASSO_LADDER_TURN && climb->turns == 1) {
+    bool last_stage = climb->state.stage + 1u == climb->course->stages;
+    if (type == PASSO_LADDER_TURN && climb->state.ladder.turns == 1 && last_stage) {
         climb_say(climb, PASSO_SAY_NOTICE, "%s", one_way);
         snprintf(climb->move_words, sizeof climb->move_words, "%s", one_way);
         return;

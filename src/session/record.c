@@ -41,14 +41,20 @@ struct record *record_add(struct climb *climb, enum passo_mark mark, struct pass
                                        .part = pass->plan.part,
                                        .rung = pass->plan.rung,
                                        .turn = pass->plan.turn,
-                                       .elapsed_ms = climb_elapsed_ns(climb, end) / 1000000};
+                                       .stage = pass->plan.stage,
+                                       .elapsed_ms = climb_elapsed_ns(climb, end) / 1000000,
+                                       .played_ms = climb->played_ns / 1000000};
     add_event(climb, event, (ptrdiff_t)climb->records);
     return &climb->record[climb->records++];
 }
 
 void record_hand(struct climb *climb, enum passo_event_type type)
 {
-    add_event(climb, (struct passo_ladder_event){.type = type}, -1);
+    struct passo_instant now = {climb->now, 0};
+    struct passo_ladder_event event = {.type = type,
+                                       .stage = climb->state.stage,
+                                       .elapsed_ms = climb_elapsed_ns(climb, now) / 1000000};
+    add_event(climb, event, -1);
 }
 
 /* The player's stop shows in the last row, but takes no move away from it. */
@@ -95,7 +101,7 @@ static void keep_decision(struct climb *climb, size_t event, const struct passo_
         end_by_hand(record);
         return;
     }
-    struct passo_plan next = passo_ladder_next(&climb->ladder, &climb->state);
+    struct passo_plan next = passo_course_next(climb->course, &climb->state);
     record->next_mbpm = next.part == PASSO_PART_DONE ? 0 : next.mbpm;
     if (climb->event_record[event] >= 0)
         record->decision = *decision;
@@ -110,7 +116,7 @@ struct passo_decision record_replay(struct climb *climb)
     if (from + 1 == climb->events && from == climb->before_last_at && from > 0) {
         climb->state = climb->before_last;
     } else if (from < climb->events && from <= climb->before_last_at) {
-        passo_ladder_begin(&climb->ladder, &climb->state);
+        passo_course_begin(climb->course, &climb->state);
         from = 0;
     }
     for (size_t i = from; i < climb->events; i++) {
@@ -119,7 +125,7 @@ struct passo_decision record_replay(struct climb *climb)
             climb->event[i].mark = climb->record[index].mark;
         climb->before_last = climb->state;
         climb->before_last_at = i;
-        decision = passo_ladder_apply(&climb->ladder, &climb->state, &climb->event[i]);
+        decision = passo_course_apply(climb->course, &climb->state, &climb->event[i]);
         keep_decision(climb, i, &decision);
     }
     climb->replay_from = climb->events;
@@ -140,16 +146,17 @@ static enum passo_mark mark_of(const struct climb *climb, const struct record *r
 {
     if (!record->decision.assumed)
         return record->mark;
-    return climb->ladder.rule.unmarked == PASSO_UNMARKED_CLEAN ? PASSO_MARK_CLEAN : PASSO_MARK_MISS;
+    return climb->course->stage[record->plan.stage].rule.unmarked == PASSO_UNMARKED_CLEAN
+               ? PASSO_MARK_CLEAN
+               : PASSO_MARK_MISS;
 }
 
 static void write_row(struct climb *climb, struct record *record, const char *session)
 {
     char bars[64];
     char beat[PASSO_NAME_MAX];
-    const struct passo_loop *loop = words_plan_loop(climb->passage, climb->turn, &record->plan);
-    const struct passo_variant *variant =
-        words_plan_variant(climb->passage, climb->turn, &record->plan);
+    const struct passo_loop *loop = passo_plan_loop(climb->passage, &record->plan);
+    const struct passo_variant *variant = passo_plan_variant(climb->passage, &record->plan);
     struct passo_csv_row row = {
         .time_ns = record->time_ns,
         .player = climb->setup->player,
@@ -163,7 +170,7 @@ static void write_row(struct climb *climb, struct record *record, const char *se
         .variant = variant->name,
         .beat_unit = passo_note_value_write(climb->passage->beat, beat, sizeof beat),
         .tempo_mbpm = record->plan.mbpm,
-        .target_mbpm = climb->ladder.rule.target_mbpm,
+        .target_mbpm = climb->setup->setup->rule.target_mbpm,
         .mark = mark_of(climb, record),
         .marked_by = marked_by(record),
         .miss_bar = record->mark == PASSO_MARK_MISS ? record->miss_bar : INT32_MIN,

@@ -32,7 +32,7 @@ static struct passo_instant ruled_rest(const struct climb *climb)
     struct passo_instant played = {0, 0};
     if (passo_instant_cmp(climb->rest_from, climb->pass.body) > 0)
         played = passo_instant_sub(climb->rest_from, climb->pass.body);
-    return passo_rule_rest(&climb->ladder.rule, played, climb->rate_hz);
+    return passo_rule_rest(&climb->state.ladder.rule, played, climb->rate_hz);
 }
 
 static void set_rest_until(struct climb *climb)
@@ -65,25 +65,39 @@ static void keep_beats(struct pass *pass, const struct passo_timeline *timeline)
     free(pass->beat);
     pass->beat = passo_xcalloc(timeline->events, sizeof *pass->beat);
     pass->beats = 0;
+    bool played = false; /* from the body on; a fermata's preparation counts as in a count-in */
     for (size_t i = 0; i < timeline->events; i++) {
         const struct passo_event *event = &timeline->event[i];
+        played = played || event->kind == PASSO_EVENT_BODY;
         bool click = event->kind == PASSO_EVENT_CLICK || event->kind == PASSO_EVENT_SILENT_CLICK;
         if (!click || event->click == PASSO_CLICK_SUB)
             continue;
-        pass->beat[pass->beats++] = (struct beat_at){
-            timeline->start.frame + event->frame, event->bar, event->beat,
-            event->click != PASSO_CLICK_COUNT && event->click != PASSO_CLICK_COUNT_BAR};
+        pass->beat[pass->beats++] =
+            (struct beat_at){timeline->start.frame + event->frame, event->bar, event->beat, played};
     }
+}
+
+/* The first pass of its kind at a tempo: there all bars are heard. */
+static bool is_new_tempo(const struct climb *climb, const struct passo_plan *plan)
+{
+    for (size_t i = climb->records; i-- > 0;) {
+        const struct record *record = &climb->record[i];
+        if (record->mark != PASSO_MARK_VOID && record->plan.part == plan->part)
+            return record->plan.mbpm != plan->mbpm;
+    }
+    return true;
 }
 
 static void hand_over(struct climb *climb)
 {
     struct pass *pass = &climb->pass;
     struct passo_pass_shape shape = {.passage = climb->passage,
-                                     .loop =
-                                         words_plan_loop(climb->passage, climb->turn, &climb->plan),
+                                     .loop = passo_plan_loop(climb->passage, &climb->plan),
                                      .pulse = &climb->setup->setup->pulse,
-                                     .mbpm = climb->plan.mbpm};
+                                     .mbpm = climb->plan.mbpm,
+                                     .all_bars = is_new_tempo(climb, &climb->plan),
+                                     .thin = (enum passo_thin)climb->plan.thin,
+                                     .seed = (uint64_t)climb->wall_epoch_ns + climb->records};
     struct passo_timeline *timeline =
         passo_timeline_build(&shape, ++climb->ids, climb->rest_until, climb->rate_hz);
     struct passo_timeline copy = *timeline;
@@ -109,7 +123,7 @@ static void hand_over(struct climb *climb)
 
 void rest_arrange(struct climb *climb)
 {
-    climb->plan = passo_ladder_next(&climb->ladder, &climb->state);
+    climb->plan = passo_course_next(climb->course, &climb->state);
     climb->rest_ruled = ruled_rest(climb);
     climb->breathe_sent = false;
     set_rest_until(climb);
@@ -120,7 +134,7 @@ void rest_arrange(struct climb *climb)
 void rest_first(struct climb *climb, int64_t lead_ms)
 {
     int64_t rendered = passo_player_rendered(climb->sounding.player);
-    climb->plan = passo_ladder_next(&climb->ladder, &climb->state);
+    climb->plan = passo_course_next(climb->course, &climb->state);
     climb->rest_until = (struct passo_instant){rendered + climb_frames(climb, lead_ms), 0};
     if (playable(climb))
         hand_over(climb);
@@ -136,7 +150,8 @@ void rest_hand_over_again(struct climb *climb)
 static bool same_pass(const struct passo_plan *a, const struct passo_plan *b)
 {
     return a->part == b->part && a->mbpm == b->mbpm && a->turn == b->turn && a->rung == b->rung &&
-           a->as_written == b->as_written && a->rest_ms == b->rest_ms;
+           a->stage == b->stage && a->loop == b->loop && a->variant == b->variant &&
+           a->thin == b->thin && a->rest_ms == b->rest_ms;
 }
 
 /* Takes back the pass that was handed over. One word does for a pass that waits and for one that
@@ -154,7 +169,7 @@ static void take_back(struct climb *climb)
 
 void rest_replan(struct climb *climb)
 {
-    struct passo_plan plan = passo_ladder_next(&climb->ladder, &climb->state);
+    struct passo_plan plan = passo_course_next(climb->course, &climb->state);
     if (climb->phase == PASSO_PHASE_PLAYING || climb->phase == PASSO_PHASE_LANDING)
         return;
     if (climb->phase == PASSO_PHASE_PAUSED) {
@@ -194,7 +209,7 @@ void rest_hush(struct climb *climb)
 
 static void tell_time(struct climb *climb)
 {
-    int64_t stop_ms = climb->ladder.rule.stop_ms;
+    int64_t stop_ms = climb->state.ladder.rule.stop_ms;
     int64_t last_ms = stop_ms / 5 < LAST_WORD_MS ? stop_ms / 5 : LAST_WORD_MS;
     if (stop_ms == 0 || climb->time_told || climb->records == 0 ||
         climb->plan.part != PASSO_PART_CLIMB)
@@ -283,7 +298,7 @@ void rest_resume(struct climb *climb)
     climb->rest_from = passo_instant_add(climb->rest_from, pause);
     climb->rest_until = passo_instant_add(climb->rest_until, pause);
     climb->rest_sooner = passo_instant_add(climb->rest_sooner, pause);
-    climb->plan = passo_ladder_next(&climb->ladder, &climb->state);
+    climb->plan = passo_course_next(climb->course, &climb->state);
     if (climb->rest_cut || climb->plan.rest_ms > 0)
         set_rest_until(climb);
     climb->phase = PASSO_PHASE_REST;

@@ -41,19 +41,19 @@ static void fill_next(struct climb *climb)
     switch (climb->phase) {
     case PASSO_PHASE_LEAD:
     case PASSO_PHASE_COUNT_IN:
-        snprintf(to->next, sizeof to->next, "Count-in, then play %s.", what);
+        snprintf(to->next, sizeof to->next, "Count-in, then play %s at %s.", what, tempo);
         break;
     case PASSO_PHASE_PLAYING:
     case PASSO_PHASE_LANDING:
-        snprintf(to->next, sizeof to->next, "Play %s.", what);
+        snprintf(to->next, sizeof to->next, "Play %s at %s.", what, tempo);
         break;
     case PASSO_PHASE_REST:
         if (last)
             snprintf(to->next, sizeof to->next, "%s",
                      asked ? "How was it? Space clean, x miss." : "Done. q leaves.");
         else if (asked)
-            snprintf(to->next, sizeof to->next, "How was it? Space clean, x miss. Then play %s.",
-                     what);
+            snprintf(to->next, sizeof to->next,
+                     "How was it? Space clean, x miss. Then play %s at %s.", what, tempo);
         else
             snprintf(to->next, sizeof to->next, "Next: %s at %s.", what, tempo);
         break;
@@ -63,9 +63,8 @@ static void fill_next(struct climb *climb)
                                         : "Press p to go on: a breath, then the count-in.");
         break;
     case PASSO_PHASE_OVER:
-        passo_words_result(&climb->ladder, &climb->state, climb->passage->beat,
-                           (uint32_t)climb->records, climb->marks_ran_out, to->next,
-                           sizeof to->next);
+        passo_words_result(climb->course, climb->passage, &climb->state, (uint32_t)climb->records,
+                           climb->marks_ran_out, to->next, sizeof to->next);
         break;
     case PASSO_PHASE_COUNT:
         PASSO_BUG_ON(climb->phase == PASSO_PHASE_COUNT);
@@ -79,8 +78,11 @@ static void fill_curve(struct climb *climb)
     to->points = climb->records - first;
     for (size_t i = 0; i < to->points; i++) {
         const struct record *record = &climb->record[first + i];
-        to->curve[i] = (struct passo_curve_point){record->plan.mbpm, (uint8_t)record->mark,
-                                                  (uint8_t)record->plan.part};
+        to->curve[i] = (struct passo_curve_point){.mbpm = record->plan.mbpm,
+                                                  .rung = record->plan.rung,
+                                                  .stage = record->plan.stage,
+                                                  .mark = (uint8_t)record->mark,
+                                                  .part = (uint8_t)record->plan.part};
     }
 }
 
@@ -103,6 +105,25 @@ static void fill_times(struct climb *climb)
     to->played_ms = played_ns / 1000000;
     to->rested_ms = rested_ns / 1000000;
     to->elapsed_ms = elapsed_ns > 0 ? elapsed_ns / 1000000 : 0;
+}
+
+static uint8_t cleans_needed(const struct passo_rule *rule)
+{
+    bool asks = rule->climbs == PASSO_CLIMBS_TEMPO || rule->climbs == PASSO_CLIMBS_LENGTH;
+    return asks ? rule->raise_clean : 0;
+}
+
+/* How far the rung is won, and of a climb with several stages where in it. */
+static void fill_count(struct climb *climb)
+{
+    struct passo_snapshot *to = &climb->snapshot;
+    char count[PASSO_WORDS_BYTES - PASSO_NAME_MAX - 32];
+    passo_words_count(&climb->state.ladder, &climb->state.now, count, sizeof count);
+    if (to->stages > 1)
+        snprintf(to->count, sizeof to->count, "stage %d of %d, %s%s%s", to->stage + 1, to->stages,
+                 to->stage_name, count[0] ? " \u00b7 " : "", count);
+    else
+        snprintf(to->count, sizeof to->count, "%s", count);
 }
 
 /* One lasting notice: the gravest. */
@@ -130,18 +151,22 @@ void snapshot_fill(struct climb *climb)
     to->part = plan.part;
     to->mbpm = plan.mbpm;
     to->pass = (uint32_t)climb->records + (climb->plan.part != PASSO_PART_DONE);
-    to->rung = plan.part == PASSO_PART_CLIMB ? plan.rung : climb->state.rung;
-    to->best_rung = climb->state.best_rung;
+    to->rung = plan.part == PASSO_PART_CLIMB ? plan.rung : climb->state.now.rung;
+    to->best_rung = climb->state.now.best_rung;
+    to->stage = climb->state.stage;
+    to->stages = (uint8_t)climb->course->stages;
+    memcpy(to->stage_name, climb->course->stage[to->stage].name, sizeof to->stage_name);
     to->mark = record ? record->mark : sounding ? climb->pass.mark : PASSO_MARK_NONE;
-    to->cleans = passo_cleans_now(&climb->ladder, &climb->state);
-    to->cleans_needed = climb->ladder.rule.raise_clean;
-    to->outcome = climb->state.outcome;
+    to->cleans = passo_cleans_now(&climb->state.ladder, &climb->state.now);
+    to->cleans_needed = cleans_needed(&climb->state.ladder.rule);
+    memcpy(to->put_away, climb->state.now.put_away, sizeof to->put_away);
+    to->outcome = climb->state.now.outcome;
     to->rest_left_ms = rest_left_ms(climb);
     to->level_permille = climb->level_permille;
     to->sounding = !climb->sounding.lost && climb->setup->output != &passo_output_silent;
     fill_times(climb);
-    passo_words_what(climb->passage, climb->turn, &plan, to->what, sizeof to->what);
-    passo_words_count(&climb->ladder, &climb->state, to->count, sizeof to->count);
+    passo_words_what(climb->passage, &plan, to->what, sizeof to->what);
+    fill_count(climb);
     memcpy(to->move, climb->move_words, sizeof to->move);
     fill_notice(climb);
     fill_curve(climb);

@@ -52,6 +52,8 @@ struct passo_press {
 /* One past pass of the curve. */
 struct passo_curve_point {
     int32_t mbpm;
+    uint16_t rung;
+    uint8_t stage;
     uint8_t mark; /* enum passo_mark */
     uint8_t part; /* enum passo_part */
 };
@@ -82,10 +84,15 @@ struct passo_snapshot {
     uint8_t click; /* enum passo_click */
     /* the mark of the pass whose window is open */
     enum passo_mark mark;
-    /* the ladder; immutable while the climb runs. NULL when steady */
+    /* the stage's ladder; it changes with the stage only. NULL when steady */
     const struct passo_ladder *ladder;
+    uint8_t stage; /* from 0 */
+    uint8_t stages;
+    char stage_name[PASSO_NAME_MAX]; /* "" of a climb with one stage */
     uint16_t rung;
     int32_t best_rung; /* highest rung won, -1 none */
+    uint64_t
+        put_away[PASSO_RUNGS_MAX / 64]; /* where tempi come in drawn order: those that are won */
     uint8_t cleans;
     uint8_t cleans_needed;
     /* the last PASSO_CURVE_POINTS passes, oldest first */

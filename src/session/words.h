@@ -3,35 +3,33 @@
 #ifndef PASSO_SESSION_WORDS_H
 #define PASSO_SESSION_WORDS_H
 
-#include <passo/ladder.h>
+#include <passo/course.h>
 #include "session/view.h"
 
 /* "33-36", "36", "2.3-4.1" (bar.beat, the named beats included). */
 const char *passo_words_bars(const struct passo_passage *passage, const struct passo_loop *loop,
                              char *out, size_t bytes);
-/* The loop and the variant of a plan. */
-const struct passo_loop *words_plan_loop(const struct passo_passage *passage,
-                                         const struct passo_turn *turns,
-                                         const struct passo_plan *plan);
-const struct passo_variant *words_plan_variant(const struct passo_passage *passage,
-                                               const struct passo_turn *turns,
-                                               const struct passo_plan *plan);
 /* "bars 33-36 · octave down", "bars 29-40 · in context, as written". */
-const char *passo_words_what(const struct passo_passage *passage, const struct passo_turn *turns,
-                             const struct passo_plan *plan, char *out, size_t bytes);
-/* "Raised to quarter = 92: 2 clean in a row." */
-const char *passo_words_move(const struct passo_ladder *ladder,
-                             const struct passo_ladder_state *state, struct passo_ratio beat,
-                             enum passo_part part, const struct passo_decision *decision, char *out,
-                             size_t bytes);
+const char *passo_words_what(const struct passo_passage *passage, const struct passo_plan *plan,
+                             char *out, size_t bytes);
+/* The climb that begins: "from quarter = 84 to quarter = 132 in 7 rungs", "4 stages: first half,
+ * ..." */
+const char *passo_words_climb(const struct passo_course *course,
+                              const struct passo_passage *passage,
+                              const struct passo_course_state *state, char *out, size_t bytes);
+/* "Raised to quarter = 92: 2 clean in a row." state: after the decision. */
+const char *passo_words_move(const struct passo_course *course, const struct passo_passage *passage,
+                             const struct passo_course_state *state, enum passo_part part,
+                             const struct passo_decision *decision, char *out, size_t bytes);
 /* "1 of 2 clean in a row", "2 of 3 clean (last 4 count)". */
 const char *passo_words_count(const struct passo_ladder *ladder,
                               const struct passo_ladder_state *state, char *out, size_t bytes);
 /* Clean passes that count now toward the raise rule, and how many it needs. */
 uint8_t passo_cleans_now(const struct passo_ladder *ladder, const struct passo_ladder_state *state);
 /* The climb's result: "Won: quarter = 132 after 20 passes." */
-const char *passo_words_result(const struct passo_ladder *ladder,
-                               const struct passo_ladder_state *state, struct passo_ratio beat,
-                               uint32_t passes, bool marks_ran_out, char *out, size_t bytes);
+const char *passo_words_result(const struct passo_course *course,
+                               const struct passo_passage *passage,
+                               const struct passo_course_state *state, uint32_t passes,
+                               bool marks_ran_out, char *out, size_t bytes);
 
 #endif

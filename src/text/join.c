@@ -22,6 +22,22 @@ static void fault_unit(struct draft *draft, enum setting_id first, enum setting_
     draft->bad[other] = true;
 }
 
+bool join_unit(struct draft *draft, const struct passo_line *line, struct passo_ratio unit)
+{
+    char hint[192];
+    char one[VALUE_TEXT_MAX];
+    char two[VALUE_TEXT_MAX];
+    struct passo_ratio beat = draft->setup->passage.beat;
+    if (!unit.den || !passo_ratio_cmp(unit, beat))
+        return true;
+    snprintf(hint, sizeof hint,
+             "this counts in %s, but the passage in %s; all tempi have one beat unit",
+             passo_note_value_write(unit, one, sizeof one),
+             passo_note_value_write(beat, two, sizeof two));
+    lines_fault(draft->faults, line, hint);
+    return false;
+}
+
 /* The unit that `beat` says or that a tempo carries; else the meter's usual one. */
 static void join_beat(struct draft *draft)
 {
@@ -81,8 +97,7 @@ static void join_loops(struct draft *draft)
     }
 }
 
-/* Where the whole passage begins, its pickup counted in. */
-static struct passo_place beginning(const struct passo_passage *passage)
+struct passo_place passage_beginning(const struct passo_passage *passage)
 {
     if (!passage->pickup.num)
         return (struct passo_place){passage->first_bar, {0, 1}};
@@ -134,24 +149,25 @@ static void join_context(struct draft *draft)
         lines_fault(draft->faults, draft->line[SETTING_context], fault);
     /* A context that begins with the passage begins with its pickup. */
     else if (passage->context.from.bar == passage->first_bar)
-        passage->context.from = beginning(passage);
+        passage->context.from = passage_beginning(passage);
 }
 
-static void check_turns(struct draft *draft)
+static void join_chain(struct draft *draft)
 {
-    const struct passo_passage *passage = &draft->setup->passage;
-    size_t loops = passage->loops > 1 ? passage->loops - 1 : 1;
-    size_t variants = passage->variants > 1 ? passage->variants - 1 : 1;
-    if (loops * variants > PASSO_TURNS_MAX)
-        passo_fault(draft->faults,
-                    "%s: %zu loops in %zu variants are more than %d turns; leave some out",
-                    draft->loop_line[passage->loops - 1]->origin, loops, variants, PASSO_TURNS_MAX);
+    const struct passo_line *line = draft->line[SETTING_chain];
+    if (!line || draft->bad[SETTING_chain])
+        return;
+    const char *fault = chain_make(draft, line->value, &draft->chain);
+    if (!fault)
+        return;
+    lines_fault(draft->faults, line, fault);
+    draft->bad[SETTING_chain] = true;
 }
 
 void join_passage(struct draft *draft)
 {
     join_beat(draft);
-    check_turns(draft);
+    draft->own_loops = draft->setup->passage.loops;
     /* Places counted in a wrong meter would be faults that are none. */
     if (draft->bad[SETTING_meter] || draft->bad[SETTING_beat] || draft->bad[SETTING_bars])
         return;
@@ -160,7 +176,11 @@ void join_passage(struct draft *draft)
         return;
     if (!draft->bad[SETTING_pickup])
         join_pickup(draft);
+    shape_join(draft);
     join_loops(draft);
     if (draft->line[SETTING_context] && !draft->bad[SETTING_context])
         join_context(draft);
+    chain_prepare(draft);
+    join_chain(draft);
+    draft->joined = !draft->bad[SETTING_chain];
 }

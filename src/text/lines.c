@@ -3,6 +3,7 @@
  * option, and goes below everything else; the lines of a second one replace those of the first. */
 #include "text/lines.h"
 #include "text/notation.h"
+#include "text/quote.h"
 #include "text/scan.h"
 #include "text/settings.h"
 
@@ -11,7 +12,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define FAULTS_MAX 50
+#define FAULTS_MAX     50
+#define STAGE_NAME_MAX 33 /* bytes: what a file's [stage NAME] has room for */
 
 static void line_deinit(struct passo_line *line)
 {
@@ -37,9 +39,14 @@ void passo_faults_deinit(struct passo_faults *faults)
     *faults = (struct passo_faults){0};
 }
 
+bool lines_faults_full(const struct passo_faults *faults)
+{
+    return faults->faults > FAULTS_MAX;
+}
+
 void passo_fault(struct passo_faults *faults, const char *format, ...)
 {
-    if (faults->faults > FAULTS_MAX)
+    if (lines_faults_full(faults))
         return;
     if (!faults->fault)
         faults->fault = passo_xcalloc(FAULTS_MAX + 1, sizeof *faults->fault);
@@ -75,11 +82,16 @@ void lines_fault(struct passo_faults *faults, const struct passo_line *line, con
 {
     char key[LINES_QUOTE_MAX];
     char value[LINES_QUOTE_MAX];
+    char stage[LINES_QUOTE_MAX];
+    const char *name = setting_stage_name(line->section);
     lines_quote(line->key, key);
     lines_quote(line->value, value);
     if (line->rank != PASSO_RANK_OPTION)
         passo_fault(faults, "%s: %s = %s: %s", line->origin, key, value, hint);
-    else if (setting_section_is_named(line->section))
+    else if (name)
+        passo_fault(faults, "%s %s: %s = %s: %s", line->origin, lines_quote(name, stage), key,
+                    value, hint);
+    else if (setting_line_is_named(line))
         passo_fault(faults, "%s %s=%s: %s", line->origin, key, value, hint);
     else
         passo_fault(faults, "%s %s: %s", line->origin, *value ? value : "\"\"", hint);
@@ -113,6 +125,8 @@ void lines_insert(struct passo_lines *lines, const struct passo_line *line)
 static void fault_unknown_key(const struct passo_line *line, struct passo_faults *faults)
 {
     char hint[128];
+    if (lines_faults_full(faults))
+        return;
     const struct passo_setting *nearest = passo_setting_nearest(line->key);
     bool option = line->rank == PASSO_RANK_OPTION;
     if (nearest)
@@ -129,29 +143,46 @@ static void fault_wrong_section(const struct passo_line *line, const struct pass
                                 struct passo_faults *faults)
 {
     char hint[128];
-    if (setting_section_is_named(setting->section))
+    enum setting_id id = setting_id_of(setting->key);
+    if (id == SETTING_stage)
+        snprintf(hint, sizeof hint, "a stage has a section of its own: [stage first half]");
+    else if (setting_is_named(id))
         snprintf(hint, sizeof hint, "this stands under [%s], one %s a line", setting->section,
                  setting->value);
+    else if (setting_stage_name(line->section))
+        snprintf(hint, sizeof hint, "this holds for all stages; it belongs under [%s]",
+                 setting->section);
     else
         snprintf(hint, sizeof hint, "this line belongs under [%s]", setting->section);
     lines_fault(faults, line, hint);
 }
 
+/* Whether the setting of this line may stand in its section. The target is a part of the ladder
+ * too: it may stand in either. */
+static bool section_fits(const struct passo_line *line, const struct passo_setting *setting)
+{
+    enum setting_id id = setting_id_of(setting->key);
+    if (setting_stage_name(line->section))
+        return setting_is_of_stage(id);
+    return !strcmp(setting->section, line->section) ||
+           (id == SETTING_target && !strcmp(line->section, "ladder"));
+}
+
 void lines_accept(struct passo_lines *lines, const struct passo_line *line,
                   struct passo_faults *faults)
 {
-    if (setting_section_is_named(line->section)) {
-        lines_insert(lines, line);
-        return;
-    }
-    const struct passo_setting *setting = passo_setting_find(line->key);
-    /* The target is a part of the ladder too: it may stand in either section. */
-    bool target = setting && setting == setting_at(SETTING_target);
-    if (!setting)
+    bool named = setting_line_is_named(line);
+    const struct passo_setting *setting = named ? NULL : passo_setting_find(line->key);
+    if (!named && !setting)
         fault_unknown_key(line, faults);
-    else if (strcmp(setting->section, line->section) &&
-             !(target && !strcmp(line->section, "ladder")))
+    else if (setting && !section_fits(line, setting))
         fault_wrong_section(line, setting, faults);
+    else if (line->rank == PASSO_RANK_PRESET && !strcmp(line->section, "loops") && named)
+        lines_fault(
+            faults, line,
+            "a preset has no loops, for it knows no bars; a chain would do: chain = halves");
+    else if (lines->lines == LINES_MAX)
+        lines_fault(faults, line, "there are too many lines; 4096 would do");
     else
         lines_insert(lines, line);
 }
@@ -160,16 +191,62 @@ static void accept_named_option(struct passo_lines *lines, struct passo_line *li
                                 const struct passo_setting *setting, struct passo_faults *faults)
 {
     char *equals = strchr(line->value, '=');
-    char hint[64];
     if (!equals) {
-        snprintf(hint, sizeof hint, "this is written %s", setting->value);
-        passo_fault(faults, "%s %s: %s", line->origin, line->value, hint);
+        char shown[LINES_QUOTE_MAX];
+        passo_fault(faults, "%s %s: this is written %s", line->origin,
+                    lines_quote(line->value, shown), setting->value);
         return;
     }
     *equals = '\0';
     line->key = line->value;
     line->value = equals + 1;
-    lines_accept(lines, line, faults);
+    /* A chain has an option of its own; as a loop's name it would be one in a file. */
+    if (setting_id_of(setting->key) == SETTING_loop && !setting_line_is_named(line))
+        passo_fault(faults, "%s: this name is taken; a chain is written --chain halves",
+                    line->origin);
+    else
+        lines_accept(lines, line, faults);
+}
+
+/* Whether a file could say it: [stage NAME] knows no quotes. */
+static bool stage_name_fits(const char *name)
+{
+    return strlen(name) <= STAGE_NAME_MAX && quote_bare(name, QUOTE_AS_VALUE) && !strchr(name, ']');
+}
+
+/* "NAME: KEY=VALUE" */
+static void accept_stage_option(struct passo_lines *lines, const struct passo_line *line,
+                                struct passo_faults *faults)
+{
+    const char *colon = strchr(line->value, ':');
+    const char *equals = colon ? strchr(colon, '=') : NULL;
+    char *name = equals ? strndup(line->value, (size_t)(colon - line->value)) : NULL;
+    char *key = equals ? strndup(colon + 1, (size_t)(equals - colon - 1)) : NULL;
+    if (!name || !key || !name[strspn(name, " \t")]) {
+        char shown[LINES_QUOTE_MAX];
+        lines_quote(line->value, shown);
+        passo_fault(faults, "%s %s: this is written NAME: LINE, as in second half: start = 70 %%",
+                    line->origin, *shown ? shown : "\"\"");
+    } else if (!stage_name_fits(name + strspn(name, " \t"))) {
+        char shown[LINES_QUOTE_MAX];
+        passo_fault(faults, "%s %s: a stage's name has at most %d bytes, and no ] or quotes in it",
+                    line->origin, lines_quote(name, shown), STAGE_NAME_MAX);
+    } else {
+        struct passo_line own = *line;
+        char *trimmed = scan_copy(name);
+        size_t bytes = strlen(trimmed) + sizeof "stage ";
+        own.section = passo_xcalloc(bytes, 1);
+        snprintf(own.section, bytes, "stage %s", trimmed);
+        own.key = scan_copy_lower(key);
+        own.value = scan_copy(equals + 1);
+        lines_accept(lines, &own, faults);
+        free(own.value);
+        free(own.key);
+        free(own.section);
+        free(trimmed);
+    }
+    free(key);
+    free(name);
 }
 
 void passo_lines_add_option(struct passo_lines *lines, const char *key, const char *value,
@@ -187,8 +264,10 @@ void passo_lines_add_option(struct passo_lines *lines, const char *key, const ch
                               .value = text,
                               .origin = origin,
                               .rank = PASSO_RANK_OPTION};
-    if (setting && setting_section_is_named(section))
+    if (setting && setting_is_named(setting_id_of(setting->key)))
         accept_named_option(lines, &line, setting, faults);
+    else if (setting && setting == setting_at(SETTING_stage))
+        accept_stage_option(lines, &line, faults);
     else
         lines_accept(lines, &line, faults);
     if (*text && setting && setting == setting_at(SETTING_preset))
@@ -211,7 +290,8 @@ static void remove_preset(struct passo_lines *lines)
         line_deinit(&lines->line[count++]);
     size_t kept = lines->lines - count;
     /* A list of its own keeps the rule that the room is a power of two. */
-    struct passo_lines rest = {.preset_rank = lines->preset_rank};
+    struct passo_lines rest = {.preset_rank = lines->preset_rank,
+                               .today_yyyymmdd = lines->today_yyyymmdd};
     for (size_t i = 0; i < kept; i++) {
         lines_grow(&rest);
         rest.line[rest.lines++] = lines->line[count + i];

@@ -15,6 +15,10 @@ void lines_set_preset(struct passo_lines *lines, const char *name, const char *o
 /* Reads the lines of a file; a preset (rank PRESET) may hold only [variants], [ladder], [pulse]. */
 void lines_read_file(struct passo_lines *lines, const char *path, enum passo_rank rank,
                      struct passo_faults *faults);
+/* Most lines that a setup is resolved from: more is no passage file, and would take long. */
+#define LINES_MAX 4096
+/* Whether no more sentences are kept. */
+bool lines_faults_full(const struct passo_faults *faults);
 /* The fault "ORIGIN: KEY = VALUE: HINT", or "--KEY VALUE: HINT" of an option. */
 void lines_fault(struct passo_faults *faults, const struct passo_line *line, const char *hint);
 /* Text as a fault quotes it: safe to show, and short. Returns out. */

@@ -22,6 +22,7 @@ struct page {
     const char *at;   /* the next line; NULL at the end */
     int line;         /* number of the line that inih has */
     bool awaited;     /* that line must reach the handler */
+    bool full;        /* there were too many; the rest is not read */
     char *key;        /* of a line with quotes, for which inih has a stand-in; else NULL */
     char *value;      /* likewise */
     int fault_line;   /* the last line that had a fault */
@@ -87,7 +88,8 @@ static bool begins_section(struct page *page, const char *line, size_t length)
     if (end && end - line <= SECTION_NAME_MAX)
         return true;
     page_fault(page, page->line,
-               "a section is written [passage], [shape], [loops], [variants], [ladder] or [pulse]");
+               "a section is written [passage], [shape], [loops], [variants], [ladder], [pulse] or "
+               "[stage NAME], in at most 39 bytes");
     /* What follows belongs to no section; the fault has been told. */
     page->told_line = page->line;
     return false;
@@ -115,7 +117,7 @@ static char *hand_out(char *out, int bytes, void *stream)
     const char *line = NULL;
     size_t length = 0;
     check_awaited(page);
-    if (!next_line(page, &line, &length))
+    if (lines_faults_full(page->faults) || page->full || !next_line(page, &line, &length))
         return NULL;
     bool note = length && (*line == '#' || *line == ';');
     forget_quoted(page);
@@ -144,23 +146,27 @@ static bool section_is_good(struct page *page, const char *section)
     char what[256];
     char shown[LINES_QUOTE_MAX];
     const char *nearest = setting_section_nearest(section);
-    bool known = setting_section(section);
-    bool in_preset =
-        strcmp(section, "passage") && strcmp(section, "shape") && strcmp(section, "loops");
+    const char *stage = setting_stage_name(section);
+    bool known = stage || setting_section(section);
+    bool in_preset = strcmp(section, "passage") && strcmp(section, "shape");
     if (page->told_line == page->section_line && page->told_line)
         return false;
-    if (known && (page->rank != PASSO_RANK_PRESET || in_preset))
+    if (known && (page->rank != PASSO_RANK_PRESET || in_preset) && (!stage || *stage))
         return true;
     if (!page->section_line)
         snprintf(what, sizeof what, "no section yet; put [passage], [ladder] ... above this line");
+    else if (stage)
+        snprintf(what, sizeof what, "[stage]: a stage has a name: [stage first half]");
     else if (known)
-        snprintf(what, sizeof what, "a preset has no [%s]; only [variants], [ladder] and [pulse]",
+        snprintf(what, sizeof what,
+                 "a preset has no [%s]; only a chain under [loops], [variants], [ladder], [pulse] "
+                 "and [stage NAME]",
                  section);
     else
         snprintf(what, sizeof what, "[%s]: not known here; %s%s%s", lines_quote(section, shown),
                  nearest ? "did you mean ["
                          : "sections are [passage], [shape], [loops], "
-                           "[variants], [ladder] and [pulse",
+                           "[variants], [ladder], [pulse] and [stage NAME",
                  nearest ? nearest : "", nearest ? "]?" : "]");
     page_fault(page, page->section_line ? page->section_line : page->line, what);
     page->told_line = page->section_line;
@@ -173,18 +179,21 @@ static int take(void *user, const char *section, const char *key, const char *va
     struct page *page = user;
     char origin[PASSO_PATH_BYTES + 32];
     page->awaited = false;
-    char *name = scan_copy_lower(section);
+    char *name = setting_stage_name(section) ? scan_copy(section) : scan_copy_lower(section);
     if (section_is_good(page, name)) {
-        bool own = !strcmp(name, "loops") || !strcmp(name, "variants");
         const char *said = page->key ? page->key : key;
+        bool loops = !strcmp(name, "loops");
+        bool own = (loops && strcasecmp(said, "chain")) || !strcmp(name, "variants");
         char *word = own ? scan_copy(said) : scan_copy_lower(said);
         char *text = scan_copy(page->value ? page->value : value);
+        bool full = page->lines->lines == LINES_MAX;
         snprintf(origin, sizeof origin, "%s, line %d", page->path, page->line);
         lines_accept(
             page->lines,
             &(struct passo_line){
                 .section = name, .key = word, .value = text, .origin = origin, .rank = page->rank},
             page->faults);
+        page->full = full;
         free(text);
         free(word);
     }

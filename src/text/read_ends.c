@@ -22,19 +22,19 @@ const char *read_anchor(const char *value, struct draft *draft)
     if (!is_none(value) &&
         (!scan_match(value, "%", &share) || !reading_fits(share, 1, SHARE_MAX_PERMILLE)))
         return "an anchor is a share of the target, 60 %, or none";
-    draft->setup->rule.anchor_permille = (int32_t)share;
+    draft->rule->anchor_permille = (int32_t)share;
     return NULL;
 }
 
 const char *read_over(const char *value, struct draft *draft)
 {
-    int64_t number[2] = {0, draft->setup->rule.over_permille};
+    int64_t number[2] = {0, draft->rule->over_permille};
     if (!is_none(value) &&
         (!scan_match(value, "# at %", number) || !reading_fits(number[0], 1, COUNT_MAX) ||
          !reading_fits(number[1], 1, SHARE_MAX_PERMILLE)))
         return "passes past the target are written 1 at 105 %, or none";
-    draft->setup->rule.over_passes = (uint8_t)number[0];
-    draft->setup->rule.over_permille = (int32_t)number[1];
+    draft->rule->over_passes = (uint8_t)number[0];
+    draft->rule->over_permille = (int32_t)number[1];
     return NULL;
 }
 
@@ -49,42 +49,78 @@ static bool read_number_of(const char *value, const char *pattern, int64_t most,
 const char *read_close(const char *value, struct draft *draft)
 {
     int64_t count = 0;
-    if (!read_number_of(value, "# clean", COUNT_MAX, &count))
-        return "the close is written 2 clean, or none";
-    draft->setup->rule.close_clean = (uint8_t)count;
+    bool thins = scan_match(value, "thinning", NULL);
+    if (!thins && !read_number_of(value, "# clean", COUNT_MAX, &count))
+        return "the close is written 2 clean, thinning, or none";
+    draft->rule->close_clean = (uint8_t)count;
+    draft->rule->close_thins = thins;
     return NULL;
 }
 
 const char *read_finish(const char *value, struct draft *draft)
 {
-    int64_t count = 0;
-    if (!read_number_of(value, "# in context", COUNT_MAX, &count))
-        return "the finish is written 1 in context, or none";
-    draft->setup->rule.finish_passes = (uint8_t)count;
+    static const char how[] =
+        "the finish is written 1 in context, 1 at 60 % (put away slow), both with a comma, or none";
+    struct passo_rule *rule = draft->rule;
+    int64_t context = 0;
+    int64_t away[2] = {0, 0};
+    char part[64];
+    if (!is_none(value))
+        for (const char *at = value; scan_part(&at, ',', part, sizeof part);) {
+            int64_t number[2] = {0, 1};
+            bool put_away = scan_match(part, "# at %", number);
+            if ((!put_away && !scan_match(part, "# in context", number)) ||
+                !reading_fits(number[0], 1, COUNT_MAX) ||
+                !reading_fits(number[1], 1, SHARE_MAX_PERMILLE))
+                return how;
+            if (put_away)
+                memcpy(away, number, sizeof away);
+            else
+                context = number[0];
+        }
+    rule->finish_passes = (uint8_t)context;
+    rule->put_away_passes = (uint8_t)away[0];
+    rule->put_away_permille = (int32_t)away[1];
     return NULL;
 }
 
 const char *read_plateau(const char *value, struct draft *draft)
 {
-    int64_t count = 0;
-    if (!read_number_of(value, "# drops|drop", COUNT_MAX, &count))
-        return "a plateau is written 2 drops, or none";
-    draft->setup->rule.plateau_drops = (uint8_t)count;
+    struct passo_rule *rule = draft->rule;
+    int64_t count[2] = {0, 0};
+    if (!is_none(value) && ((!scan_match(value, "# drops|drop", count) &&
+                             !scan_match(value, "# drops|drop , then # clean", count)) ||
+                            !reading_fits(count[0], 1, COUNT_MAX) ||
+                            !reading_fits(count[1], strchr(value, ',') ? 1 : 0, COUNT_MAX)))
+        return "a plateau is written 2 drops, or 2 drops, then 2 clean, or none";
+    rule->plateau_drops = (uint8_t)count[0];
+    rule->plateau_clean = (uint8_t)count[1];
     return NULL;
 }
 
 const char *read_tired(const char *value, struct draft *draft)
 {
-    int64_t number[2] = {0, 0};
-    if (is_none(value)) {
-        draft->setup->rule.tired_misses = 0;
-        return NULL;
-    }
-    if (!scan_match(value, "# misses|miss of #", number) || !reading_fits(number[0], 1, 32) ||
-        !reading_fits(number[1], number[0], 32))
-        return "tired is written 3 misses of 5 (of at most 32), or none";
-    draft->setup->rule.tired_misses = (uint8_t)number[0];
-    draft->setup->rule.tired_of = (uint8_t)number[1];
+    static const char how[] = "tired is written 3 misses of 5 (of at most 32), 15 min played, both "
+                              "with a comma, or none";
+    struct passo_rule *rule = draft->rule;
+    int64_t misses = 0;
+    int64_t played = 0;
+    char part[64];
+    if (!is_none(value))
+        for (const char *at = value; scan_part(&at, ',', part, sizeof part);) {
+            int64_t number[2] = {0, 0};
+            if (scan_match(part, "# misses|miss of #", number)) {
+                if (!reading_fits(number[0], 1, 32) || !reading_fits(number[1], number[0], 32))
+                    return how;
+                misses = number[0];
+                rule->tired_of = (uint8_t)number[1];
+            } else if (!scan_match(part, "@ played", &played) ||
+                       !reading_fits(played, 1, STOP_MAX_MS)) {
+                return how;
+            }
+        }
+    rule->tired_misses = (uint8_t)misses;
+    rule->tired_played_ms = played;
     return NULL;
 }
 
@@ -107,7 +143,7 @@ static const char *read_limit(const char *part, struct passo_rule *rule)
 
 const char *read_stop(const char *value, struct draft *draft)
 {
-    struct passo_rule *rule = &draft->setup->rule;
+    struct passo_rule *rule = draft->rule;
     char part[64];
     const char *fault = NULL;
     rule->stop_ms = 0;
@@ -130,7 +166,7 @@ const char *read_unmarked(const char *value, struct draft *draft)
     };
     for (size_t i = 0; i < PASSO_UNMARKED_COUNT; i++)
         if (scan_match(value, words[i], NULL)) {
-            draft->setup->rule.unmarked = (enum passo_unmarked)i;
+            draft->rule->unmarked = (enum passo_unmarked)i;
             return NULL;
         }
     return "a pass without a mark is hold, wait, clean or miss";
@@ -171,8 +207,11 @@ const char *read_rest(const char *value, struct draft *draft)
 {
     static const char how[] = "a rest is as played, 1.5 x played or 10 s, with at least 6 s, at "
                               "most 60 s (an hour at most, ten times the playing at most)";
-    struct passo_rule *rule = &draft->setup->rule;
+    struct passo_rule *rule = draft->rule;
+    struct passo_rule usual = passo_rule_default();
     char text[96];
+    rule->rest_least_ms = usual.rest_least_ms;
+    rule->rest_most_ms = usual.rest_most_ms;
     if (strlen(value) >= sizeof text)
         return how;
     strcpy(text, value);
@@ -198,7 +237,7 @@ const char *read_cold(const char *value, struct draft *draft)
     bool yes = scan_match(value, "yes", NULL);
     if (!yes && !scan_match(value, "no", NULL))
         return "a cold try is yes or no";
-    draft->setup->rule.cold = yes;
+    draft->rule->cold = yes;
     return NULL;
 }
 

@@ -8,15 +8,18 @@
 
 const char *read_target(const char *value, struct draft *draft)
 {
-    return reading_tempo(value, draft, &draft->setup->rule.target_mbpm);
+    return reading_tempo(value, draft, &draft->rule->target_mbpm);
 }
 
 const char *read_start(const char *value, struct draft *draft)
 {
-    struct passo_rule *rule = &draft->setup->rule;
+    struct passo_rule *rule = draft->rule;
     int64_t share = 0;
     if (!scan_match(value, "%", &share) && !scan_match(value, "% of target", &share) &&
         !scan_match(value, "% of the target", &share)) {
+        if (strcasestr(value, "result"))
+            return "only a stage after the first looks back at a result; a share, 60 %, or a tempo "
+                   "would do";
         if (strchr(value, '%'))
             return "a share of the target is written 60 %, to a tenth of a percent";
         return reading_tempo(value, draft, &rule->start_mbpm);
@@ -89,7 +92,7 @@ static const char *read_share_steps(const char *value, struct passo_rule *rule)
 
 const char *read_steps(const char *value, struct draft *draft)
 {
-    struct passo_rule *rule = &draft->setup->rule;
+    struct passo_rule *rule = draft->rule;
     int64_t number = 0;
     if (scan_match(value, "~ bpm", &number)) {
         if (!reading_fits(number, 1, PASSO_TEMPO_MAX_MBPM))
@@ -111,54 +114,78 @@ const char *read_steps(const char *value, struct draft *draft)
 
 const char *read_raise(const char *value, struct draft *draft)
 {
-    struct passo_rule *rule = &draft->setup->rule;
+    struct passo_rule *rule = draft->rule;
     int64_t number[2] = {0, 0};
+    bool coins = scan_match(value, "# coins|coin", number);
     bool window = scan_match(value, "# clean of #", number);
-    if (!window && !scan_match(value, "# clean in a row", number) &&
+    if (!coins && !window && !scan_match(value, "# clean in a row", number) &&
         !scan_match(value, "# clean", number))
-        return "a rung is won by 2 clean in a row, 3 clean of 4 or 1 clean";
+        return "a rung is won by 2 clean in a row, 3 clean of 4, 1 clean or 5 coins";
+    if (coins && !reading_fits(number[0], 1, 255))
+        return "1 to 255 coins lie on the stand: 5 coins";
     if (!reading_fits(number[0], 1, window ? 32 : 255))
         return "a rung takes at least 1 clean pass: 2 clean in a row";
     if (window && !reading_fits(number[1], number[0], 32))
         return "a window holds the clean passes that it asks for, and at most 32: 3 clean of 4";
     rule->raise_clean = (uint8_t)number[0];
     rule->raise_of = window ? (uint8_t)number[1] : 0;
+    rule->raise_coins = coins;
     return NULL;
+}
+
+/* "after 2 misses", "after 2 misses here" ..., behind how far down it goes. */
+static bool read_drop_after(const char *text, struct passo_rule *rule, int64_t *out_misses)
+{
+    static const struct {
+        const char *words;
+        enum passo_drop_counts counts;
+    } after[] = {
+        {"after # miss|misses", PASSO_DROP_COUNTS_IN_A_ROW},
+        {"after # miss|misses in a row", PASSO_DROP_COUNTS_IN_A_ROW},
+        {"after # miss|misses here", PASSO_DROP_COUNTS_HERE},
+        {"after # miss|misses in a row here", PASSO_DROP_COUNTS_IN_A_ROW_HERE},
+    };
+    for (size_t i = 0; i < sizeof after / sizeof *after; i++)
+        if (scan_match(text, after[i].words, out_misses)) {
+            rule->drop_counts = after[i].counts;
+            return true;
+        }
+    return false;
 }
 
 const char *read_drop(const char *value, struct draft *draft)
 {
     static const char how[] =
-        "a drop is written 1 rung after 2 misses, 1 rung after 2 misses here, to start after 3 "
-        "misses, or hold";
-    struct passo_rule *rule = &draft->setup->rule;
-    int64_t number[2] = {1, 0};
+        "a drop is written 1 rung after 2 misses, 1 rung after 2 misses here, 1 rung after 2 "
+        "misses in a row here, to start after 3 misses, or hold";
+    struct passo_rule *rule = draft->rule;
+    int64_t rungs = 1;
+    int64_t misses = 0;
+    char down[32];
     if (scan_match(value, "hold", NULL)) {
         rule->drop = PASSO_DROP_HOLD;
         return NULL;
     }
-    bool here = scan_match(value, "# rung|rungs after # miss|misses here", number);
-    bool rungs = here || scan_match(value, "# rung|rungs after # miss|misses", number) ||
-                 scan_match(value, "# rung|rungs after # miss|misses in a row", number);
-    if (!rungs) {
-        number[0] = 1;
-        here = scan_match(value, "to start after # miss|misses here", number + 1);
-        if (!here && !scan_match(value, "to start after # miss|misses", number + 1) &&
-            !scan_match(value, "to start after # miss|misses in a row", number + 1))
-            return how;
-    }
-    if (!reading_fits(number[0], 1, PASSO_RUNGS_MAX) || !reading_fits(number[1], 1, 255))
+    const char *after = strcasestr(value, "after");
+    size_t length = after ? (size_t)(after - value) : 0;
+    if (!after || length >= sizeof down || !read_drop_after(after, rule, &misses))
+        return how;
+    memcpy(down, value, length);
+    down[length] = '\0';
+    bool to_start = scan_match(down, "to start", NULL);
+    if (!to_start && !scan_match(down, "# rung|rungs", &rungs))
+        return how;
+    if (!reading_fits(rungs, 1, PASSO_RUNGS_MAX) || !reading_fits(misses, 1, 255))
         return "a drop is at least 1 rung, after 1 to 255 misses: 1 rung after 2 misses";
-    rule->drop = rungs ? PASSO_DROP_RUNGS : PASSO_DROP_TO_START;
-    rule->drop_rungs = (uint16_t)number[0];
-    rule->drop_misses = (uint8_t)number[1];
-    rule->drop_counts = here ? PASSO_DROP_COUNTS_HERE : PASSO_DROP_COUNTS_IN_A_ROW;
+    rule->drop = to_start ? PASSO_DROP_TO_START : PASSO_DROP_RUNGS;
+    rule->drop_rungs = (uint16_t)rungs;
+    rule->drop_misses = (uint8_t)misses;
     return NULL;
 }
 
 const char *read_miss(const char *value, struct draft *draft)
 {
-    struct passo_rule *rule = &draft->setup->rule;
+    struct passo_rule *rule = draft->rule;
     if (scan_match(value, "again", NULL))
         rule->miss = PASSO_MISS_AGAIN;
     else if (scan_match(value, "first turn", NULL))
@@ -172,7 +199,7 @@ const char *read_lift(const char *value, struct draft *draft)
 {
     static const char how[] = "moves of successive wins are written 1 or 2 -1: up to eight numbers "
                               "of rungs, none of them 0, which together go up";
-    struct passo_rule *rule = &draft->setup->rule;
+    struct passo_rule *rule = draft->rule;
     const char *at = value;
     uint8_t lifts = 0;
     int64_t sum = 0;
@@ -199,7 +226,7 @@ const char *read_lift(const char *value, struct draft *draft)
 
 const char *read_turn(const char *value, struct draft *draft)
 {
-    struct passo_rule *rule = &draft->setup->rule;
+    struct passo_rule *rule = draft->rule;
     if (scan_match(value, "every rung", NULL))
         rule->turn = PASSO_TURN_EVERY_RUNG;
     else if (scan_match(value, "every pass", NULL))

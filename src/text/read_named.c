@@ -1,5 +1,5 @@
-/* Readers of the lines that the player names: meter changes by their bar, loops and variants. Each
- * adds one to the passage; draft->own is the line. */
+/* Readers of the lines that the player names: loops and variants. Each adds one to the passage;
+ * draft->own is the line. */
 #include "text/lines.h"
 #include "text/reading.h"
 #include "text/scan.h"
@@ -9,35 +9,6 @@
 #include <strings.h>
 
 #define OCTAVES_MAX 4
-
-const char *read_shape(const char *value, struct draft *draft)
-{
-    static const char how[] = "not known here; a meter change is written bar 5 = meter 3/4";
-    struct passo_passage *passage = &draft->setup->passage;
-    struct passo_meter meter;
-    int64_t bar = 0;
-    const char *at = value;
-    if (!scan_match(draft->own->key, "bar #", &bar) || !reading_fits(bar, 0, INT32_MAX) ||
-        !scan_word(&at, "meter"))
-        return how;
-    const char *fault = reading_meter(at, &meter);
-    if (fault)
-        return fault;
-    size_t place = passage->changes;
-    for (size_t i = 0; i < passage->changes; i++)
-        if (passage->change[i].bar == bar)
-            return "this bar has a meter change already";
-    if (place == PASSO_CHANGES_MAX)
-        return "a passage has at most 64 meter changes";
-    for (; place && passage->change[place - 1].bar > bar; place--) {
-        passage->change[place] = passage->change[place - 1];
-        draft->change_line[place] = draft->change_line[place - 1];
-    }
-    passage->change[place] = (struct passo_meter_change){(int32_t)bar, meter};
-    draft->change_line[place] = draft->own;
-    passage->changes++;
-    return NULL;
-}
 
 /* The name of a loop or variant, safe to show. NULL, or what would do. */
 static const char *read_name(const char *name, const char *taken, char out[PASSO_NAME_MAX])
@@ -57,7 +28,7 @@ const char *read_loop(const char *value, struct draft *draft)
     struct passo_passage *passage = &draft->setup->passage;
     struct passo_loop loop = {0};
     if (passage->loops == PASSO_LOOPS_MAX)
-        return "a passage has at most 31 loops";
+        return "a passage has at most 127 loops";
     const char *fault = read_name(draft->own->key, "whole", loop.name);
     if (!fault)
         fault = range_read(value, &draft->loop[passage->loops]);

@@ -90,6 +90,66 @@ const char *read_leave_out(const char *value, struct draft *draft)
     return NULL;
 }
 
+const char *read_mute(const char *value, struct draft *draft)
+{
+    struct passo_pulse *pulse = &draft->setup->pulse;
+    int64_t bars[2] = {0, 0};
+    int64_t share = 0;
+    bool drawn =
+        scan_match(value, "% of bars", &share) || scan_match(value, "% of the bars", &share);
+    bool none = scan_match(value, "none", NULL);
+    if (!drawn && !none && !scan_match(value, "# of #", bars) &&
+        !scan_match(value, "# bars|bar of #", bars))
+        return "silent bars are written 2 of 4 (the last two of every four), 30 % of bars, or none";
+    if (drawn ? !reading_fits(share, 1, 999)
+              : !none && (!reading_fits(bars[1], 2, 64) || !reading_fits(bars[0], 1, bars[1] - 1)))
+        return "some bars must sound: 2 of 4 (of at most 64), or 30 % of bars";
+    pulse->mute_bars = (uint8_t)bars[0];
+    pulse->mute_of = (uint8_t)bars[1];
+    pulse->mute_permille = (uint16_t)(drawn ? share : 0);
+    return NULL;
+}
+
+/* Which of the words a value is; `count` if it is none. */
+static size_t one_of(const char *value, const char *const *words, size_t count)
+{
+    size_t i = 0;
+    while (i < count && !scan_match(value, words[i], NULL))
+        i++;
+    return i;
+}
+
+const char *read_thin(const char *value, struct draft *draft)
+{
+    static const char *const words[PASSO_THIN_COUNT] = {
+        [PASSO_THIN_NONE] = "none",
+        [PASSO_THIN_HALVES] = "halves",
+        [PASSO_THIN_BARS] = "bars",
+        [PASSO_THIN_TWO_BARS] = "two bars",
+        [PASSO_THIN_COUNT_IN] = "count-in only",
+    };
+    size_t thin = one_of(value, words, PASSO_THIN_COUNT);
+    if (thin == PASSO_THIN_COUNT)
+        return "the clicks that are left are halves (1 and 3), bars, two bars or count-in only; "
+               "none thins nothing out";
+    draft->setup->pulse.thin = (enum passo_thin)thin;
+    return NULL;
+}
+
+const char *read_place(const char *value, struct draft *draft)
+{
+    static const char *const words[PASSO_PLACE_COUNT] = {
+        [PASSO_PLACE_ON_BEAT] = "on the beat",
+        [PASSO_PLACE_OFF_BEAT] = "off the beat",
+        [PASSO_PLACE_BACK_BEAT] = "2 and 4",
+    };
+    size_t place = one_of(value, words, PASSO_PLACE_COUNT);
+    if (place == PASSO_PLACE_COUNT)
+        return "the clicks fall on the beat, off the beat, or 2 and 4";
+    draft->setup->pulse.place = (enum passo_click_place)place;
+    return NULL;
+}
+
 const char *read_volume(const char *value, struct draft *draft)
 {
     int64_t share = 0;

@@ -12,13 +12,14 @@
 #define FIRST_BAR 1
 #define BARS      4
 #define VOLUME    500 /* permille: moderate, for the ears */
-#define NAMED_MAX 64  /* lines of one named section; each reader has its own, lower limit */
+#define NAMED_MAX 256 /* lines of one named section; each reader has its own, lower limit */
 
 static void begin(struct draft *draft, struct passo_setup *setup, struct passo_faults *faults)
 {
     memset(draft, 0, sizeof *draft);
     memset(setup, 0, sizeof *setup);
     draft->setup = setup;
+    draft->rule = &setup->rule;
     draft->faults = faults;
     setup->rule = passo_rule_default();
     setup->volume_permille = VOLUME;
@@ -53,7 +54,8 @@ static void read_settings(struct draft *draft, const struct passo_lines *lines)
 {
     for (size_t i = 0; i < lines->lines; i++) {
         enum setting_id id = setting_id_of(lines->line[i].key);
-        if (id != SETTING_COUNT && !setting_section_is_named(lines->line[i].section))
+        if (id != SETTING_COUNT && !setting_line_is_named(&lines->line[i]) &&
+            !setting_stage_name(lines->line[i].section))
             draft->line[id] = &lines->line[i];
     }
     for (size_t id = 0; id < SETTING_COUNT; id++)
@@ -68,7 +70,7 @@ static void read_named(struct draft *draft, const struct passo_lines *lines, enu
     size_t count = 0;
     for (size_t i = 0; i < lines->lines; i++) {
         const struct passo_line *line = &lines->line[i];
-        if (strcmp(line->section, setting_at(id)->section))
+        if (strcmp(line->section, setting_at(id)->section) || !setting_line_is_named(line))
             continue;
         size_t same = 0;
         while (same < count && strcmp(named[same]->key, line->key))
@@ -86,37 +88,10 @@ static void read_named(struct draft *draft, const struct passo_lines *lines, enu
     }
 }
 
-/* A list of tempi is start and target at once. */
-static void settle_list(struct draft *draft)
-{
-    struct passo_rule *rule = &draft->setup->rule;
-    if (rule->steps != PASSO_STEPS_LIST)
-        return;
-    if (!draft->line[SETTING_start])
-        rule->start_mbpm = rule->list_mbpm[0];
-    if (!draft->line[SETTING_target])
-        rule->target_mbpm = rule->list_mbpm[rule->list_count - 1];
-}
-
-/* The line of the part that the engine's sentence names first, in backquotes, or NULL. */
-static const struct passo_line *line_of_part(const struct draft *draft, const char *sentence)
-{
-    char part[32];
-    const char *quote = strchr(sentence, '`');
-    size_t length = quote ? strspn(quote + 1, "abcdefghijklmnopqrstuvwxyz-") : 0;
-    if (!length || length >= sizeof part)
-        return NULL;
-    memcpy(part, quote + 1, length);
-    part[length] = '\0';
-    enum setting_id id = setting_id_of(part);
-    return id == SETTING_COUNT ? NULL : draft->line[id];
-}
-
 /* What the engine says of the whole. */
 static void judge(struct draft *draft)
 {
     struct passo_setup *setup = draft->setup;
-    struct passo_turn turn[PASSO_TURNS_MAX];
     char sentence[256];
     if (passo_passage_complete(&setup->passage)) {
         passo_fault(draft->faults, "the bars, pickup and loops of the passage do not fit together");
@@ -124,13 +99,10 @@ static void judge(struct draft *draft)
     }
     if (!setup->rule.target_mbpm)
         return;
-    struct passo_ladder *ladder = passo_xcalloc(1, sizeof *ladder);
-    size_t turns = passo_passage_turns(&setup->passage, turn);
-    if (passo_ladder_init(ladder, &setup->rule, turns, sentence, sizeof sentence)) {
-        const struct passo_line *line = line_of_part(draft, sentence);
+    if (passo_course_check(&setup->course, sentence, sizeof sentence)) {
+        const struct passo_line *line = stages_line_of(draft, sentence);
         passo_fault(draft->faults, "%s%s%s", line ? line->origin : "", line ? ": " : "", sentence);
     }
-    free(ladder);
 }
 
 void passo_setup_resolve(const struct passo_lines *lines, bool need_target,
@@ -139,12 +111,14 @@ void passo_setup_resolve(const struct passo_lines *lines, bool need_target,
     struct draft *draft = passo_xcalloc(1, sizeof *draft);
     size_t before = faults->faults;
     begin(draft, out_setup, faults);
+    draft->today_yyyymmdd = lines->today_yyyymmdd;
     read_settings(draft, lines);
     read_named(draft, lines, SETTING_shape);
     read_named(draft, lines, SETTING_loop);
     read_named(draft, lines, SETTING_variant);
-    settle_list(draft);
+    stages_collect(draft, lines);
     join_passage(draft);
+    stages_join(draft);
     if (need_target && !out_setup->rule.target_mbpm && !draft->bad[SETTING_target])
         passo_fault(faults,
                     "say the target tempo: --target 96, or `target = quarter = 96` in a file");

@@ -34,7 +34,7 @@ bool scan_word(const char **at, const char *word)
 {
     skip_blanks(at);
     size_t length = strlen(word);
-    if (strncasecmp(*at, word, length) || letter((*at)[length]))
+    if (strncasecmp(*at, word, length) || (letter(word[length - 1]) && letter((*at)[length])))
         return false;
     *at += length;
     return true;

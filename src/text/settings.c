@@ -2,6 +2,8 @@
  * they cannot fall apart. Also the search for the word that was meant. */
 #include "text/settings.h"
 
+#include "text/scan.h"
+
 #include <string.h>
 #include <strings.h>
 
@@ -13,7 +15,8 @@ static const struct passo_setting settings[] = {SETTINGS(SETTING_ENTRY)};
 #define SETTING_READ(id, section, key, value, usual, help) read_##id,
 static setting_reader *const readers[] = {SETTINGS(SETTING_READ)};
 
-static const char *const sections[] = {"passage", "shape", "loops", "variants", "ladder", "pulse"};
+static const char *const sections[] = {"passage", "shape", "loops", "variants",
+                                       "ladder",  "pulse", "stage"};
 #define SECTIONS (sizeof sections / sizeof *sections)
 
 const struct passo_setting *passo_settings(size_t *out_count)
@@ -98,9 +101,46 @@ const struct passo_setting *passo_setting_nearest(const char *key)
     return nearest;
 }
 
+bool setting_is_named(enum setting_id id)
+{
+    return id == SETTING_shape || id == SETTING_loop || id == SETTING_variant;
+}
+
 bool setting_section_is_named(const char *section)
 {
     return !strcmp(section, "loops") || !strcmp(section, "variants") || !strcmp(section, "shape");
+}
+
+/* Under [loops] a chain is no loop of that name. */
+bool setting_line_is_named(const struct passo_line *line)
+{
+    const char *chain = setting_at(SETTING_chain)->key;
+    return setting_section_is_named(line->section) &&
+           (strcmp(line->section, "loops") || strcasecmp(line->key, chain));
+}
+
+const char *setting_stage_name(const char *section)
+{
+    const char *at = section;
+    if (!scan_word(&at, "stage"))
+        return NULL;
+    return at + strspn(at, " \t");
+}
+
+bool setting_is_of_stage(enum setting_id id)
+{
+    return id == SETTING_loop || id == SETTING_variant || id == SETTING_chain ||
+           id == SETTING_target ||
+           (id != SETTING_on_miss && !strcmp(setting_at(id)->section, "ladder"));
+}
+
+bool setting_line_yields(const struct passo_line *own, const struct passo_line *common)
+{
+    enum setting_id id = setting_id_of(own->key);
+    bool its_own = id == SETTING_target || id == SETTING_stop || id == SETTING_loop ||
+                   id == SETTING_variant || id == SETTING_chain ||
+                   (id == SETTING_start && strcasestr(own->value, "result"));
+    return !its_own && common && common->rank > own->rank;
 }
 
 const char *setting_section(const char *section)

@@ -16,7 +16,9 @@
 enum passo_rank { PASSO_RANK_PRESET, PASSO_RANK_FILE, PASSO_RANK_OPTION };
 
 /* One `key = value` and where it was read ("march.passo, line 7" or "--steps"). In [loops],
- * [variants] and [shape] the key is the player's own: a loop's name, "bar 3". */
+ * [variants] and [shape] the key is the player's own: a loop's name, "bar 3"; `chain` alone is a
+ * setting of [loops]. The section of a stage's lines is "stage NAME", the name as it was written.
+ */
 struct passo_line {
     char *section;
     char *key;
@@ -30,6 +32,7 @@ struct passo_lines {
     struct passo_line *line;
     size_t lines;
     enum passo_rank preset_rank; /* who named the preset whose lines are here */
+    int32_t today_yyyymmdd; /* the caller's, for a ceiling by day: 20261201; 0: no day's holds */
 };
 
 /* Sentences that say what is wrong, one each: "march.passo, line 7: `meter = 4/3` ... ". */
@@ -79,9 +82,9 @@ void passo_fault(struct passo_faults *faults, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 
 /* Adds a line given as an option; for `loop` and `variant` the value is "NAME=VALUE" and the line
- * goes to [loops] or [variants], for `shape` it is "bar 5=meter 3/4". `preset` adds that preset's
- * lines, in place of those of a preset that a file names. Unknown keys are a fault with the
- * nearest known one. */
+ * goes to [loops] or [variants], for `shape` it is "bar 5=meter 3/4", for `stage` "NAME:
+ * KEY=VALUE". `preset` adds that preset's lines, in place of those of a preset that a file names.
+ * Unknown keys are a fault with the nearest known one. */
 void passo_lines_add_option(struct passo_lines *lines, const char *key, const char *value,
                             struct passo_faults *faults);
 /* Takes the line back that was added last as an option; there is one. A preset that it named stays,

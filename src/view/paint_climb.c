@@ -45,6 +45,28 @@ enum ink paint_mark_ink(enum passo_mark mark)
     return mark == PASSO_MARK_MISS ? INK_MISS : INK_PLAIN;
 }
 
+static bool is_length(const struct passo_ladder *ladder)
+{
+    return ladder->rule.climbs == PASSO_CLIMBS_LENGTH;
+}
+
+/* A rung's name beside the axis: its tempo, or which length it is. */
+static const char *rung_label(const struct passo_ladder *ladder, int rung, char *out, size_t bytes)
+{
+    if (!is_length(ladder))
+        return passo_bpm_write(ladder->rung_mbpm[rung], out, bytes);
+    snprintf(out, bytes, "%d", rung + 1);
+    return out;
+}
+
+/* Drawn tempi are won in any order, else all up to the best. */
+static bool is_won(const struct passo_snapshot *now, int rung)
+{
+    if (now->ladder->rule.climbs == PASSO_CLIMBS_MIXED)
+        return now->put_away[rung / 64] >> (rung % 64) & 1;
+    return rung <= now->best_rung;
+}
+
 static int row_of_rung(const struct ground *ground, int rung)
 {
     int last = ground->ladder->rungs - 1;
@@ -78,10 +100,10 @@ static struct ground lay_out(struct rect in, const struct passo_snapshot *now)
     struct ground ground = {.in = in, .ladder = now->ladder};
     const struct passo_rule *rule = &now->ladder->rule;
     bool over = rule->over_passes > 0;
-    bool under = rule->anchor_permille > 0;
+    bool under = rule->anchor_permille > 0 || rule->put_away_passes > 0;
     char label[16];
     for (int i = 0; i < now->ladder->rungs; i++) {
-        int cols = (int)strlen(passo_bpm_write(now->ladder->rung_mbpm[i], label, sizeof label));
+        int cols = (int)strlen(rung_label(now->ladder, i, label, sizeof label));
         if (cols > ground.label_cols)
             ground.label_cols = cols;
     }
@@ -102,11 +124,11 @@ static void paint_rung(const struct ground *ground, const struct passo_snapshot 
     char text[24];
     int y = row_of_rung(ground, rung);
     bool here = rung == now->rung;
-    passo_bpm_write(ground->ladder->rung_mbpm[rung], text, sizeof text);
+    rung_label(ground->ladder, rung, text, sizeof text);
     enum ink ink = here ? INK_STRONG : INK_PLAIN;
     int x = 2 + ground->label_cols - (int)strlen(text);
     ink_clear((struct rect){ground->in.y + y, ground->in.x, 1, ground->axis});
-    if (rung <= now->best_rung)
+    if (is_won(now, rung))
         ink_signs(ground->in, y, ground->axis, INK_PLAIN, SIGN_AXIS_WON, 1);
     ink_text(ground->in, y, x, ink, text);
     if (!here)
@@ -132,6 +154,14 @@ static void paint_rungs(const struct ground *ground, const struct passo_snapshot
         paint_rung(ground, now, now->rung);
 }
 
+static int row_of_point(const struct ground *ground, const struct passo_snapshot *now,
+                        const struct passo_curve_point *point)
+{
+    if (is_length(ground->ladder) && point->stage == now->stage && point->part == PASSO_PART_CLIMB)
+        return row_of_rung(ground, point->rung);
+    return row_of_tempo(ground, point->mbpm);
+}
+
 static void paint_curve(const struct ground *ground, const struct passo_snapshot *now)
 {
     int from = ground->axis + 2;
@@ -144,7 +174,7 @@ static void paint_curve(const struct ground *ground, const struct passo_snapshot
     bool free = label_from > from;
     for (size_t i = first; i < now->points; i++) {
         const struct passo_curve_point *point = &now->curve[i];
-        int y = row_of_tempo(ground, point->mbpm);
+        int y = row_of_point(ground, now, point);
         int x = from + (int)(i - first) * pitch;
         ink_signs(ground->in, y, x, paint_mark_ink(point->mark),
                   paint_mark_sign(point->mark, point->part), 1);
@@ -162,8 +192,9 @@ static void paint_climb_in_words(struct rect in, const struct passo_snapshot *no
     char target[16];
     int rungs = now->ladder->rungs;
     passo_bpm_write(now->ladder->rung_mbpm[rungs - 1], target, sizeof target);
-    snprintf(text, sizeof text, "rung %d of %d \u00b7 target %s \u00b7 clean %d/%d", now->rung + 1,
-             rungs, target, now->cleans, now->cleans_needed);
+    snprintf(text, sizeof text, "%s %d of %d \u00b7 target %s \u00b7 clean %d/%d",
+             is_length(now->ladder) ? "length" : "rung", now->rung + 1, rungs, target, now->cleans,
+             now->cleans_needed);
     ink_text(in, 0, 0, INK_PLAIN, text);
 }
 

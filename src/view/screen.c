@@ -51,7 +51,8 @@ static bool same_title(const struct passo_snapshot *a, const struct passo_snapsh
 
 static bool same_tempo(const struct passo_snapshot *a, const struct passo_snapshot *b)
 {
-    return SAME(mbpm) && SAME_TEXT(beat_name) && SAME(phase) && SAME(best_rung) && SAME(ladder);
+    return SAME(mbpm) && SAME_TEXT(beat_name) && SAME(phase) && SAME(best_rung) && SAME(ladder) &&
+           SAME(stage);
 }
 
 static bool same_pulse(const struct passo_snapshot *a, const struct passo_snapshot *b)
@@ -66,11 +67,25 @@ static bool same_what(const struct passo_snapshot *a, const struct passo_snapsho
     return SAME_TEXT(what) && SAME(mark) && SAME(phase);
 }
 
+static bool same_curve(const struct passo_snapshot *a, const struct passo_snapshot *b)
+{
+    if (a->points != b->points)
+        return false;
+    for (size_t i = 0; i < a->points; i++) {
+        const struct passo_curve_point *one = &a->curve[i];
+        const struct passo_curve_point *other = &b->curve[i];
+        if (one->mbpm != other->mbpm || one->rung != other->rung || one->stage != other->stage ||
+            one->mark != other->mark || one->part != other->part)
+            return false;
+    }
+    return true;
+}
+
 static bool same_climb(const struct passo_snapshot *a, const struct passo_snapshot *b)
 {
-    return SAME(ladder) && SAME(rung) && SAME(best_rung) && SAME(cleans) && SAME(cleans_needed) &&
-           SAME_TEXT(count) && SAME(points) &&
-           memcmp(a->curve, b->curve, a->points * sizeof a->curve[0]) == 0;
+    return SAME(ladder) && SAME(stage) && SAME(rung) && SAME(best_rung) && SAME(cleans) &&
+           SAME(cleans_needed) && SAME_TEXT(count) &&
+           memcmp(a->put_away, b->put_away, sizeof a->put_away) == 0 && same_curve(a, b);
 }
 
 static bool same_move(const struct passo_snapshot *a, const struct passo_snapshot *b)

@@ -23,6 +23,7 @@ for tool in pulseaudio parec pactl pacat jackd jack_lsp tmux sqlite3; do
     command -v $tool >/dev/null || missing="$missing $tool"
 done
 for part in "$passo" "$bin/bench_launch" "$bin/bench_probe.so" "$bin/bench_callback" \
+    "$bin/bench_forecast" \
     "$rig_bin/rig_jack_record"; do
     [ -x "$part" ] || missing="$missing $part"
 done
@@ -116,6 +117,10 @@ row "a running climb, screen: resident" "under 24 MiB" "$(resident_mib "$screen"
 # --- the audio callback
 echo
 "$bin/bench_callback" || missed=$((missed + 1))
+
+# --- the forecast of `passo plan`
+echo
+"$bin/bench_forecast" || missed=$((missed + 1))
 echo
 if [ $missed -gt 0 ]; then
     echo "$missed goals missed or not measured"

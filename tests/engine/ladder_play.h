@@ -2,7 +2,7 @@
  *
  * A course is one word a pass: "84" a clean pass at 84; "(M)" a miss, "(U)" unmarked, "(V)" void;
  * with more than one turn a letter names it ("72a 72b"); passes that are not of the climbing name
- * their part ("over:252(M)"). */
+ * their part ("over:252(M)"). Where the rungs are lengths, "L5" is the fifth of them. */
 #ifndef PASSO_TESTS_LADDER_PLAY_H
 #define PASSO_TESTS_LADDER_PLAY_H
 
@@ -40,6 +40,8 @@ struct play {
     struct passo_decision last;
     int64_t pass_ms; /* how long each pass takes on the clock of `stop` */
     int64_t clock_ms;
+    int64_t body_ms; /* how long each pass is played, for `tired` */
+    int64_t played_ms;
     char course[PLAY_BYTES];
 };
 
@@ -91,7 +93,9 @@ static inline void play_write(struct play *play, const struct passo_plan *plan, 
     char *out = play->course + used;
     size_t room = PLAY_BYTES - used;
     char tempo[32];
-    snprintf(tempo, sizeof tempo, "%g", plan->mbpm / 1000.0);
+    const bool length = play->ladder.rule.climbs == PASSO_CLIMBS_LENGTH && !plan->as_written;
+    snprintf(tempo, sizeof tempo, length ? "L%g" : "%g",
+             length ? plan->rung + 1.0 : plan->mbpm / 1000.0);
     const char turn[2] = {(char)('a' + plan->turn), '\0'};
     const bool lettered = play->ladder.turns > 1 && !plan->as_written;
     snprintf(out, room, "%s%s%s%s%s", used ? " " : "",
@@ -107,6 +111,7 @@ static inline void play_pass(struct play *play, char mark)
     const struct passo_plan plan = play_next(play);
     play_write(play, &plan, mark);
     play->clock_ms += play->pass_ms;
+    play->played_ms += play->body_ms;
     const struct passo_ladder_event event = {
         .type = PASSO_LADDER_PASS,
         .mark = mark == 'C'   ? PASSO_MARK_CLEAN
@@ -117,6 +122,7 @@ static inline void play_pass(struct play *play, char mark)
         .rung = plan.rung,
         .turn = plan.turn,
         .elapsed_ms = play->clock_ms,
+        .played_ms = play->played_ms,
     };
     play_event(play, &event);
 }

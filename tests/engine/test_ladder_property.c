@@ -1,162 +1,103 @@
 /* Properties that hold for every rule and every stream of marks: drawn rules, drawn events. A
  * failure names the round; the rounds are seeded, so it comes again. */
+#include "engine/ladder_draw.h"
 #include "engine/ladder_play.h"
-
-#include <passo/random.h>
 
 #define ROUNDS 4000
 #define EVENTS 160
 
-static struct passo_random dice;
 static struct passo_ladder ladder;
 static struct passo_ladder_event events[EVENTS];
-
-static int32_t between(int32_t low, int32_t high)
-{
-    return low + (int32_t)passo_random_below(&dice, (uint32_t)(high - low + 1));
-}
-
-static bool one_in(uint32_t n)
-{
-    return passo_random_below(&dice, n) == 0;
-}
-
-static void draw_steps(struct passo_rule *rule)
-{
-    rule->target_mbpm = between(40000, 300000);
-    rule->start_mbpm = one_in(4) ? 0 : between(rule->target_mbpm / 3, rule->target_mbpm);
-    rule->start_permille = between(300, 1000);
-    rule->steps = (enum passo_steps)between(0, PASSO_STEPS_COUNT - 1);
-    rule->step_mbpm = between(500, 20000);
-    rule->step_permille = between(10, 400);
-    rule->step_rungs = between(2, 40);
-    if (rule->steps != PASSO_STEPS_LIST)
-        return;
-    rule->list_count = (uint16_t)between(1, 12);
-    int32_t mbpm = between(30000, 60000);
-    for (int i = 0; i < rule->list_count; i++, mbpm += between(1, 15000))
-        rule->list_mbpm[i] = mbpm;
-    rule->start_mbpm = 0;
-    rule->target_mbpm = 0;
-}
-
-static void draw_moves(struct passo_rule *rule)
-{
-    rule->raise_clean = (uint8_t)between(1, 4);
-    rule->raise_of = one_in(2) ? 0 : (uint8_t)between(rule->raise_clean, 6);
-    rule->drop = (enum passo_drop)between(0, PASSO_DROP_COUNT - 1);
-    rule->drop_rungs = (uint16_t)between(1, 4);
-    rule->drop_misses = (uint8_t)between(1, 4);
-    rule->drop_counts = one_in(2) ? PASSO_DROP_COUNTS_HERE : PASSO_DROP_COUNTS_IN_A_ROW;
-    rule->miss = (enum passo_miss)between(0, PASSO_MISS_COUNT - 1);
-    rule->lifts = (uint8_t)between(1, 4);
-    for (int i = 0; i < rule->lifts; i++)
-        do
-            rule->lift[i] = (int8_t)(i ? between(-3, 3) : between(1, 4));
-        while (!rule->lift[i]);
-    rule->turn = (enum passo_turning)between(0, PASSO_TURN_COUNT - 1);
-    rule->unmarked = (enum passo_unmarked)between(0, PASSO_UNMARKED_COUNT - 1);
-}
-
-static void draw_course(struct passo_rule *rule)
-{
-    rule->cold = one_in(3);
-    rule->anchor_permille = one_in(3) ? between(500, 1000) : 0;
-    rule->over_passes = (uint8_t)(one_in(2) ? between(1, 3) : 0);
-    rule->over_permille = between(1010, 1200);
-    rule->close_clean = (uint8_t)(one_in(2) ? between(1, 3) : 0);
-    rule->finish_passes = (uint8_t)between(0, 2);
-    rule->plateau_drops = (uint8_t)between(0, 3);
-    rule->tired_of = (uint8_t)between(4, 12);
-    rule->tired_misses = one_in(2) ? 0 : (uint8_t)between(3, rule->tired_of);
-    rule->stop_ms = one_in(2) ? 0 : between(100000, 2000000);
-    rule->stop_passes = (uint16_t)(one_in(2) ? 0 : between(5, 120));
-    rule->stop_misses = (uint16_t)(one_in(2) ? 0 : between(3, 8));
-}
-
-static void draw_rule(struct passo_rule *rule)
-{
-    *rule = passo_rule_default();
-    draw_steps(rule);
-    draw_moves(rule);
-    draw_course(rule);
-}
-
-static enum passo_mark draw_mark(void)
-{
-    if (one_in(12))
-        return one_in(2) ? PASSO_MARK_NONE : PASSO_MARK_VOID;
-    return one_in(4) ? PASSO_MARK_MISS : PASSO_MARK_CLEAN;
-}
-
-/* Mostly what the plan says, now and then a hand, a pass played elsewhere, or the end. */
-static struct passo_ladder_event draw_event(const struct passo_plan *plan, int64_t elapsed_ms)
-{
-    struct passo_ladder_event event = {
-        .type = PASSO_LADDER_PASS,
-        .mark = draw_mark(),
-        .part = plan->part,
-        .rung = plan->rung,
-        .turn = plan->turn,
-        .elapsed_ms = elapsed_ms,
-    };
-    if (one_in(25))
-        event.type = (enum passo_event_type)between(PASSO_LADDER_EASIER, PASSO_LADDER_TURN);
-    else if (one_in(400))
-        event.type = PASSO_LADDER_QUIT;
-    else if (one_in(30))
-        event.rung = (uint16_t)between(0, UINT16_MAX);
-    else if (one_in(30))
-        event.turn = (uint8_t)between(0, UINT8_MAX);
-    else if (one_in(30))
-        event.part = (enum passo_part)between(0, PASSO_PART_COUNT - 1);
-    return event;
-}
 
 static void check_rungs(void)
 {
     const int64_t target = ladder.rule.target_mbpm;
+    const enum passo_climbs climbs = ladder.rule.climbs;
     assert_int_equal(ladder.rung_mbpm[ladder.rungs - 1], target);
+    assert_true(ladder.opening <= ladder.highest);
+    assert_true(ladder.highest < ladder.rungs);
+    if (ladder.rule.ceiling_mbpm && ladder.highest)
+        assert_true(ladder.rung_mbpm[ladder.highest] <= ladder.rule.ceiling_mbpm);
     for (int i = 1; i < ladder.rungs; i++) {
-        assert_true(ladder.rung_mbpm[i] > ladder.rung_mbpm[i - 1]);
-        if (i + 1 < ladder.rungs)
+        if (climbs == PASSO_CLIMBS_LENGTH)
+            assert_int_equal(ladder.rung_mbpm[i], target);
+        else
+            assert_true(ladder.rung_mbpm[i] > ladder.rung_mbpm[i - 1]);
+        if (climbs == PASSO_CLIMBS_EDGE)
+            assert_true(ladder.rung_mbpm[i] - ladder.rung_mbpm[i - 1] <=
+                        ladder.rule.edge_within_mbpm + 10);
+        else if (i + 1 < ladder.rungs && climbs != PASSO_CLIMBS_LENGTH)
             assert_true(ladder.rung_mbpm[i] * INT64_C(100) < target * 99);
     }
     assert_in_range(ladder.rule.start_mbpm - ladder.rung_mbpm[0] + 5, 0, 10);
 }
 
-/* Never under the floor or over the top, over and anchor passes excepted. */
+/* Never under the floor or over the top, over, anchor and put away passes excepted; and but for a
+ * start that is rounded up to a hundredth, never over the teacher's ceiling. */
 static void check_plan(const struct passo_ladder_state *state)
 {
     const struct passo_plan plan = passo_ladder_next(&ladder, state);
     const int32_t target = ladder.rule.target_mbpm;
-    assert_true(state->rung < ladder.rungs);
+    const bool tired = state->outcome == PASSO_OUTCOME_TIRED;
+    const bool put_away = plan.part == PASSO_PART_EASY && !tired;
+    assert_true(state->rung <= ladder.highest);
+    assert_true(plan.rung <= ladder.highest);
     assert_true(state->turn < ladder.turns);
     assert_true(plan.turn < ladder.turns);
     if (plan.part == PASSO_PART_OVER)
         assert_true(plan.mbpm > target);
-    else if (plan.part == PASSO_PART_ANCHOR)
+    else if (plan.part == PASSO_PART_ANCHOR || put_away)
         assert_true(plan.mbpm <= target);
     else
         assert_in_range(plan.mbpm, ladder.rung_mbpm[0], target);
+    if (ladder.rule.ceiling_mbpm && ladder.rule.ceiling_mbpm < target)
+        assert_true(plan.mbpm <= ladder.rule.ceiling_mbpm + 5);
     if (plan.part == PASSO_PART_CLIMB)
         assert_int_equal(plan.mbpm, ladder.rung_mbpm[state->rung]);
     if (plan.part == PASSO_PART_CONTEXT)
         assert_int_equal(plan.mbpm, passo_ladder_best_mbpm(&ladder, state));
-    assert_int_equal(plan.rest_ms, plan.part == PASSO_PART_EASY ? 90000 : 0);
+    assert_int_equal(plan.rest_ms, plan.part == PASSO_PART_EASY && tired ? 90000 : 0);
+    assert_true(plan.thin <= PASSO_THIN_COUNT_IN);
+    if (plan.part != PASSO_PART_CLOSE || !ladder.rule.close_thins)
+        assert_int_equal(plan.thin, PASSO_THIN_NONE);
+}
+
+static void check_search(const struct passo_ladder_state *state)
+{
+    if (ladder.rule.climbs == PASSO_CLIMBS_EDGE) {
+        assert_true(state->edge_clean < state->rung);
+        assert_true(state->rung < state->edge_miss);
+        assert_int_equal(state->edge_clean, state->best_rung);
+    }
+    if (ladder.rule.climbs == PASSO_CLIMBS_MIXED)
+        assert_false(state->put_away[state->rung / 64] >> (state->rung % 64) & 1);
+    if (ladder.highest + 1 < ladder.rungs)
+        assert_true(state->best_rung <= ladder.highest);
 }
 
 static void check_outcome(const struct passo_ladder_state *state)
 {
     const bool climbing = state->part == PASSO_PART_COLD || state->part == PASSO_PART_CLIMB ||
                           state->part == PASSO_PART_ANCHOR;
+    const bool stage_over = state->outcome == PASSO_OUTCOME_WON || state->stage_ended ||
+                            state->outcome == PASSO_OUTCOME_PLATEAU ||
+                            state->outcome == PASSO_OUTCOME_EDGE;
+    const bool finish = state->part == PASSO_PART_CONTEXT || state->part == PASSO_PART_EASY;
     assert_int_equal(climbing, state->outcome == PASSO_OUTCOME_OPEN);
+    if (climbing)
+        check_search(state);
     if (state->outcome == PASSO_OUTCOME_WON)
         assert_int_equal(state->best_rung, ladder.rungs - 1);
-    if (state->part == PASSO_PART_OVER || state->part == PASSO_PART_CLOSE)
+    if (state->part == PASSO_PART_OVER)
         assert_int_equal(state->outcome, PASSO_OUTCOME_WON);
+    if (state->part == PASSO_PART_CLOSE)
+        assert_true(state->outcome == PASSO_OUTCOME_WON || state->outcome == PASSO_OUTCOME_PLATEAU);
     if (state->part == PASSO_PART_EASY)
-        assert_int_equal(state->outcome, PASSO_OUTCOME_TIRED);
+        assert_int_equal(state->put_away_left == 0, state->outcome == PASSO_OUTCOME_TIRED);
+    if (ladder.rule.leads_on && stage_over)
+        assert_false(finish);
+    if (state->outcome == PASSO_OUTCOME_MISSES)
+        assert_int_equal(state->part, PASSO_PART_DONE);
     assert_true(state->assumed_run <= 6);
     assert_true(state->unmarked_run <= 3);
 }
@@ -164,8 +105,23 @@ static void check_outcome(const struct passo_ladder_state *state)
 static void check_clear(const struct passo_ladder_state *state)
 {
     static const uint8_t none[PASSO_TURNS_MAX];
-    assert_int_equal(state->cleans + state->misses + state->window_marks, 0);
+    assert_int_equal(state->cleans + state->misses + state->window_marks + state->coins, 0);
     assert_memory_equal(state->misses_here, none, sizeof none);
+    assert_memory_equal(state->misses_row_here, none, sizeof none);
+}
+
+/* No counted pass is played past a limit: what is still climbing has not reached any. */
+static void check_limits(const struct passo_ladder_state *state)
+{
+    const struct passo_rule *rule = &ladder.rule;
+    assert_int_equal(state->stage_passes, state->passes);
+    assert_int_equal(state->stage_misses_run, state->misses_run);
+    if (state->outcome != PASSO_OUTCOME_OPEN)
+        return;
+    assert_true(!rule->stop_passes || state->passes < rule->stop_passes);
+    assert_true(!rule->stage_passes || state->passes < rule->stage_passes);
+    assert_true(!rule->stop_misses || state->misses_run < rule->stop_misses);
+    assert_true(!rule->stage_misses || state->misses_run < rule->stage_misses);
 }
 
 /* What one event may do. */
@@ -228,6 +184,7 @@ static void play_round(size_t *outcomes)
         last = passo_ladder_apply(&ladder, &state, &events[i]);
         check_plan(&state);
         check_outcome(&state);
+        check_limits(&state);
         check_step(&before, &state, &events[i], &last);
         if (one_in(16)) {
             check_replay(i + 1, &state, &last);
@@ -277,6 +234,10 @@ static void clean_passes_always_win(void **unused)
         rule.tired_misses = 0;
         rule.stop_ms = 0;
         rule.stop_passes = 0;
+        rule.ceiling_mbpm = 0;
+        rule.tired_played_ms = 0;
+        rule.stage_ms = 0;
+        rule.stage_passes = 0;
         for (int i = 0; i < rule.lifts; i++)
             rule.lift[i] = (int8_t)(rule.lift[i] < 0 ? -rule.lift[i] : rule.lift[i]);
         if (passo_ladder_init(&ladder, &rule, (size_t)between(1, 5), NULL, 0))

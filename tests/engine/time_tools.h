@@ -93,6 +93,23 @@ static inline struct passo_loop loop_of(int32_t from_bar, struct passo_ratio fro
     return (struct passo_loop){.name = "part", .from = {from_bar, from}, .to = {to_bar, to}};
 }
 
+static inline struct passo_written change_of(enum passo_written_kind kind, int32_t from_bar,
+                                             struct passo_ratio from, int32_t to_bar,
+                                             struct passo_ratio to, struct passo_ratio share)
+{
+    return (struct passo_written){
+        .kind = kind, .from = {from_bar, from}, .to = {to_bar, to}, .share = share};
+}
+
+/* Adds a written change after those that are there; the caller completes the passage. */
+static inline struct passo_written *write_in(struct passo_passage *passage,
+                                             struct passo_written written)
+{
+    assert_true(passage->writtens < PASSO_WRITTEN_MAX);
+    passage->written[passage->writtens] = written;
+    return &passage->written[passage->writtens++];
+}
+
 /* The events as words: I and i count-in, B bar, G group, b beat, s subdivision, each with its bar
  * and beat ("b34.2") or, counting in, its beat alone; in brackets if silent; [ body, < landing,
  * . end. The caller gives enough room. */

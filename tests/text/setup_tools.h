@@ -124,6 +124,10 @@ static inline void assert_rules_equal(const struct passo_rule *a, const struct p
     SAME(target_mbpm);
     SAME(start_mbpm);
     SAME(start_permille);
+    SAME(climbs);
+    SAME(lengths);
+    SAME(edge_within_mbpm);
+    SAME(ceiling_mbpm);
     SAME(steps);
     SAME(step_mbpm);
     SAME(step_permille);
@@ -133,6 +137,7 @@ static inline void assert_rules_equal(const struct passo_rule *a, const struct p
         SAME(list_mbpm[i]);
     SAME(raise_clean);
     SAME(raise_of);
+    SAME(raise_coins);
     SAME(drop);
     SAME(drop_rungs);
     SAME(drop_misses);
@@ -146,20 +151,71 @@ static inline void assert_rules_equal(const struct passo_rule *a, const struct p
     SAME(over_passes);
     SAME(over_permille);
     SAME(close_clean);
+    SAME(close_thins);
     SAME(finish_passes);
+    SAME(put_away_passes);
+    SAME(put_away_permille);
     SAME(plateau_drops);
+    SAME(plateau_clean);
     SAME(tired_misses);
     SAME(tired_of);
+    SAME(tired_played_ms);
     SAME(stop_ms);
     SAME(stop_passes);
     SAME(stop_misses);
+    SAME(stage_ms);
+    SAME(stage_passes);
+    SAME(stage_misses);
     SAME(unmarked);
     SAME(rest_permille);
     SAME(rest_fixed_ms);
     SAME(rest_least_ms);
     SAME(rest_most_ms);
     SAME(cold);
+    SAME(resume_permille);
+    SAME(resume_rungs);
 #undef SAME
+}
+
+/* A line of [ladder], as in a file, with target 96. */
+static inline void assert_rule(const char *line, const struct passo_rule *want)
+{
+    char text[512];
+    struct trial trial;
+    snprintf(text, sizeof text, "[passage]\ntarget = 96\n[ladder]\n%s\n", line);
+    try_lines(&trial, text, NULL, true);
+    if (trial.faults.faults)
+        print_error("in %s\n", line);
+    assert_no_faults(&trial);
+    assert_rules_equal(&trial.setup.rule, want);
+    trial_end(&trial);
+}
+
+#define RULE(line, ...)                                                                            \
+    do {                                                                                           \
+        struct passo_rule want = passo_rule_default();                                             \
+        want.target_mbpm = 96000;                                                                  \
+        __VA_ARGS__;                                                                               \
+        assert_rule(line, &want);                                                                  \
+    } while (0)
+
+static inline void assert_bad(const char *section, const char *key, const char *value,
+                              const char *would_do)
+{
+    char text[512];
+    char read[256];
+    struct trial trial;
+    snprintf(text, sizeof text, "[passage]\ntarget = 96\n[%s]\n%s = %s\n", section, key, value);
+    snprintf(read, sizeof read, "%s = %s: ", key, value);
+    try_lines(&trial, text, NULL, true);
+    assert_fault_says(&trial, "march.passo, line 4: ", read, would_do);
+    trial_end(&trial);
+}
+
+static inline void assert_place(struct passo_place place, int32_t bar, int64_t num, int64_t den)
+{
+    assert_int_equal(place.bar, bar);
+    assert_ratio(place.at, num, den);
 }
 
 #endif

@@ -4,33 +4,42 @@
 
 #include <sys/stat.h>
 
+/* What must hold of every stage: it lets the lips rest and is no trap. Returns its rungs. */
+static size_t assert_good_stage(const struct passo_stage *stage)
+{
+    struct passo_ladder ladder;
+    assert_true(stage->rule.rest_permille >= 1000);
+    assert_true(stage->rule.rest_least_ms >= 6000);
+    assert_true(stage->rule.stop_ms > 0 && stage->rule.stop_ms <= 25 * 60000);
+    assert_int_equal(passo_ladder_init(&ladder, &stage->rule, stage->turns, NULL, 0), PASSO_OK);
+    assert_null(passo_ladder_advice(&ladder));
+    return ladder.rungs;
+}
+
 static void every_preset_resolves(void **state)
 {
     char **names = NULL;
     (void)state;
     size_t count = passo_find_all("presets", &names);
-    assert_true(count >= 8);
+    assert_true(count >= 20);
     for (size_t i = 0; i < count; i++) {
         struct trial trial = {0};
         char summary[256];
+        size_t rungs = 0;
         passo_lines_add_preset(&trial.lines, names[i], &trial.faults);
         passo_lines_add_option(&trial.lines, "target", "96", &trial.faults);
         passo_setup_resolve(&trial.lines, true, &trial.setup, &trial.faults);
+        if (trial.faults.faults)
+            print_error("in %s\n", names[i]);
         assert_no_faults(&trial);
-        const struct passo_rule *rule = &trial.setup.rule;
-        assert_true(rule->rest_permille >= 1000);
-        assert_true(rule->rest_least_ms >= 6000);
-        assert_true(rule->stop_ms > 0 && rule->stop_ms <= 25 * 60000);
+        for (size_t j = 0; j < trial.setup.course.stages; j++) {
+            size_t more = assert_good_stage(&trial.setup.course.stage[j]);
+            rungs = more > rungs ? more : rungs;
+        }
+        assert_true(rungs >= 3);
         passo_preset_summary(names[i], summary, sizeof summary);
         assert_true(strlen(summary) > 30);
         assert_int_equal(summary[strlen(summary) - 1], '.');
-        /* A shipped preset is no trap. */
-        struct passo_ladder ladder;
-        struct passo_turn turn[PASSO_TURNS_MAX];
-        size_t turns = passo_passage_turns(&trial.setup.passage, turn);
-        assert_int_equal(passo_ladder_init(&ladder, rule, turns, NULL, 0), PASSO_OK);
-        assert_null(passo_ladder_advice(&ladder));
-        assert_true(ladder.rungs >= 3);
         trial_end(&trial);
         free(names[i]);
     }
@@ -66,6 +75,36 @@ static void presets_are_what_their_names_say(void **state)
     trial_end(&trial);
 }
 
+/* A preset's stages keep their targets when a file says the passage's. */
+static void halves_join(void **state)
+{
+    struct trial trial;
+    (void)state;
+    try_lines(&trial, "[passage]\npreset = halves\nbars = 8\ntarget = quarter = 120\n", NULL, true);
+    assert_no_faults(&trial);
+    const struct passo_course *course = &trial.setup.course;
+    assert_int_equal(course->stages, 4);
+    assert_int_equal(course->stage[0].rule.target_mbpm, 108000);
+    assert_int_equal(course->stage[1].rule.target_mbpm, 108000);
+    assert_int_equal(course->stage[2].target.look, PASSO_LOOK_LOWER);
+    assert_int_equal(course->stage[3].rule.target_mbpm, 120000);
+    assert_int_equal(course->stage[3].start.look, PASSO_LOOK_LOWER);
+    assert_int_equal(course->stage[3].turn[0].loop, 0);
+    trial_end(&trial);
+    const char *const edge[] = {"preset", "find-the-edge", "target", "96", NULL};
+    try_lines(&trial, NULL, edge, true);
+    assert_int_equal(trial.setup.course.stages, 2);
+    assert_int_equal(trial.setup.course.stage[0].rule.climbs, PASSO_CLIMBS_EDGE);
+    assert_int_equal(trial.setup.course.stage[0].rule.stage_passes, 6);
+    assert_int_equal(trial.setup.course.stage[1].rule.climbs, PASSO_CLIMBS_TEMPO);
+    assert_int_equal(trial.setup.course.stage[1].start.permille, 850);
+    trial_end(&trial);
+    const char *const end[] = {"preset", "from-the-end", "target", "96", "bars", "2", NULL};
+    try_lines(&trial, NULL, end, true);
+    assert_int_equal(trial.setup.course.stage[0].rule.lengths, 8);
+    trial_end(&trial);
+}
+
 static void a_preset_has_no_passage(void **state)
 {
     struct trial trial;
@@ -73,13 +112,21 @@ static void a_preset_has_no_passage(void **state)
     mkdir("config", 0700);
     mkdir("config/passo", 0700);
     mkdir("config/passo/presets", 0700);
-    const char *text = "# Mine.\n[ladder]\nraise = 5 clean\n[loops]\na = 1-2\nb = 3-4\n";
+    const char *text = "# Mine.\n[ladder]\nraise = 5 clean\n[loops]\na = 1-2\n";
     write_file("config/passo/presets/mine.passo", text, strlen(text));
     const char *const options[] = {"preset", "mine", NULL};
     try_lines(&trial, NULL, options, false);
     assert_int_equal(trial.faults.faults, 1);
+    assert_non_null(
+        strstr(trial.faults.fault[0],
+               "config/passo/presets/mine.passo, line 5: a = 1-2: a preset has no loops"));
+    trial_end(&trial);
+    text = "# Mine.\n[shape]\nbar 2 = silent\nbar 3 = silent\n";
+    write_file("config/passo/presets/mine.passo", text, strlen(text));
+    try_lines(&trial, NULL, options, false);
+    assert_int_equal(trial.faults.faults, 1);
     assert_non_null(strstr(trial.faults.fault[0],
-                           "config/passo/presets/mine.passo, line 4: a preset has no [loops]"));
+                           "config/passo/presets/mine.passo, line 2: a preset has no [shape]"));
     trial_end(&trial);
     unlink("config/passo/presets/mine.passo");
 }
@@ -167,6 +214,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_preset_resolves),
         cmocka_unit_test(presets_are_what_their_names_say),
+        cmocka_unit_test(halves_join),
         cmocka_unit_test(a_preset_has_no_passage),
         cmocka_unit_test(the_players_own_come_first),
         cmocka_unit_test(finds_no_paths),

@@ -1,4 +1,4 @@
-/* Sessions 1 to 5, 11 and 12 of the acceptance scenarios as passage files: each must resolve to the
+/* Sessions 1 to 7, 11 and 12 of the acceptance scenarios as passage files: each must resolve to the
  * rule and the passage that its text describes. What a session leaves out does not act: no pass
  * limit, time box, plateau or tired stop unless it is named. */
 #include "setup_tools.h"
@@ -10,12 +10,6 @@ static void unlimited(struct passo_rule *rule)
     rule->stop_ms = 0;
     rule->plateau_drops = 0;
     rule->tired_misses = 0;
-}
-
-static void assert_place(struct passo_place place, int32_t bar, int64_t num, int64_t den)
-{
-    assert_int_equal(place.bar, bar);
-    assert_ratio(place.at, num, den);
 }
 
 static void one_bass_trombone_streak(void **state)
@@ -142,14 +136,14 @@ static void four_tuba_in_seven_eight(void **state)
     trial_end(&trial);
 }
 
-/* The rit. and the fermata are no lines of this issue. */
-static void five_horn_by_ten_points(void **state)
+static void five_horn_with_rit_and_fermata(void **state)
 {
     struct trial trial;
     (void)state;
     try_lines(&trial,
               "[passage]\ninstrument = horn\nmeter = 4/4\nbars = 40-48\ntarget = quarter = 96\n"
-              "[shape]\nbar 46 = meter 2/4\nbar 47 = meter 3/4\n"
+              "[shape]\nbars 44-45 = rit. to 75 %\n"
+              "bar 46 = meter 2/4, fermata x 2, then 1 beat\nbar 47 = meter 3/4, a tempo\n"
               "[ladder]\nstart = 60 %\nsteps = 10 points\nraise = 2 clean in a row\n"
               "drop = hold\n" UNLIMITED,
               NULL, true);
@@ -164,6 +158,116 @@ static void five_horn_by_ten_points(void **state)
     assert_rules_equal(&trial.setup.rule, &want);
     const struct passo_passage *passage = &trial.setup.passage;
     assert_ratio(passo_passage_length(passage, passage->loop[0].from, passage->loop[0].to), 8, 1);
+    assert_int_equal(passage->changes, 2);
+    assert_int_equal(passage->writtens, 3);
+    const struct passo_written *rit = &passage->written[0];
+    assert_int_equal(rit->kind, PASSO_WRITTEN_TO);
+    assert_ratio(rit->share, 3, 4); /* 96 to 72 */
+    assert_place(rit->from, 44, 0, 1);
+    assert_place(rit->to, 46, 0, 1);
+    const struct passo_written *fermata = &passage->written[1];
+    assert_int_equal(fermata->kind, PASSO_WRITTEN_FERMATA);
+    assert_ratio(fermata->share, 2, 1); /* a half note held 4 beats */
+    assert_int_equal(fermata->beats, 1);
+    assert_place(fermata->from, 46, 0, 1);
+    assert_place(fermata->to, 47, 0, 1);
+    const struct passo_written *a_tempo = &passage->written[2];
+    assert_int_equal(a_tempo->kind, PASSO_WRITTEN_TEMPO);
+    assert_ratio(a_tempo->share, 1, 1);
+    assert_place(a_tempo->from, 47, 0, 1);
+    trial_end(&trial);
+}
+
+/* A loop, its places and a stage that plays it alone, as written. */
+static void assert_part(const struct trial *trial, size_t stage, const char *name,
+                        struct passo_place from, struct passo_place to)
+{
+    const struct passo_stage *part = &trial->setup.course.stage[stage];
+    const struct passo_loop *loop = &trial->setup.passage.loop[part->turn[0].loop];
+    assert_int_equal(part->turns, 1);
+    assert_int_equal(part->turn[0].variant, 0);
+    assert_string_equal(loop->name, name);
+    assert_place(loop->from, from.bar, from.at.num, from.at.den);
+    assert_place(loop->to, to.bar, to.at.num, to.at.den);
+}
+
+static void six_trombone_halves_joined(void **state)
+{
+    struct trial trial;
+    (void)state;
+    try_lines(&trial,
+              "[passage]\ninstrument = trombone\nmeter = 4/4\nbars = 8\ntarget = quarter = 120\n"
+              "[loops]\nchain = halves, overlapping 1 beat\n"
+              "[ladder]\nstart = 60 %\nsteps = 10 points\nraise = 1 clean\ndrop = hold\n"
+              "finish = 1 in context\n" UNLIMITED "[stage A]\nloop = first half\ntarget = 90 %\n"
+              "[stage B]\nloop = second half\ntarget = 90 %\n"
+              "[stage seam]\nloop = seam\nraise = 2 clean in a row\n"
+              "start = 80 % of lower result\ntarget = 80 % of lower result\n"
+              "[stage joined]\nloop = whole\nstart = 80 % of lower result\nsteps = 8 bpm\n",
+              NULL, true);
+    assert_no_faults(&trial);
+    const struct passo_course *course = &trial.setup.course;
+    assert_int_equal(course->stages, 4);
+    const struct passo_place end = {9, {0, 1}};
+    assert_part(&trial, 0, "first half", (struct passo_place){1, {0, 1}},
+                (struct passo_place){5, {0, 1}});
+    /* from bar 4 beat 4 */
+    assert_part(&trial, 1, "second half", (struct passo_place){4, {3, 4}}, end);
+    assert_part(&trial, 2, "seam", (struct passo_place){4, {0, 1}},
+                (struct passo_place){6, {0, 1}});
+    assert_part(&trial, 3, "whole", (struct passo_place){1, {0, 1}}, end);
+    struct passo_rule want = passo_rule_default();
+    unlimited(&want);
+    want.target_mbpm = 108000;
+    want.start_permille = 600; /* both of 120, the passage's target */
+    want.steps = PASSO_STEPS_POINTS;
+    want.step_permille = 100;
+    want.raise_clean = 1;
+    want.drop = PASSO_DROP_HOLD;
+    assert_rules_equal(&course->stage[0].rule, &want);
+    assert_rules_equal(&course->stage[1].rule, &want);
+    assert_int_equal(course->stage[0].rule.full_mbpm, 120000);
+    assert_int_equal(course->stage[2].rule.raise_clean, 2);
+    assert_int_equal(course->stage[2].target.permille, 800);
+    want.target_mbpm = 120000;
+    want.steps = PASSO_STEPS_BPM;
+    want.step_mbpm = 8000;
+    assert_rules_equal(&course->stage[3].rule, &want);
+    assert_int_equal(course->stage[3].start.look, PASSO_LOOK_LOWER);
+    assert_int_equal(course->stage[3].start.permille, 800);
+    assert_int_equal(course->stage[3].target.look, PASSO_LOOK_NONE);
+    trial_end(&trial);
+}
+
+static void seven_trumpet_from_the_end(void **state)
+{
+    struct trial trial;
+    (void)state;
+    try_lines(&trial,
+              "[passage]\ninstrument = trumpet\nmeter = 4/4\nbars = 2\ntarget = quarter = 144\n"
+              "[loops]\nchain = backward by beat\n"
+              "[ladder]\nclimbs = length\nraise = 2 clean in a row\n"
+              "drop = 1 rung after 3 misses in a row\nfinish = none\n" UNLIMITED,
+              NULL, true);
+    assert_no_faults(&trial);
+    struct passo_rule want = passo_rule_default();
+    unlimited(&want);
+    want.target_mbpm = 144000;
+    want.climbs = PASSO_CLIMBS_LENGTH;
+    want.lengths = 8;
+    want.raise_clean = 2;
+    want.drop_misses = 3;
+    want.finish_passes = 0;
+    const struct passo_stage *stage = &trial.setup.course.stage[0];
+    assert_int_equal(trial.setup.course.stages, 1);
+    assert_rules_equal(&stage->rule, &want);
+    const struct passo_passage *passage = &trial.setup.passage;
+    for (int beats = 1; beats <= 8; beats++) {
+        const struct passo_loop *loop = &passage->loop[stage->length[beats - 1]];
+        struct passo_ratio length = passo_passage_length(passage, loop->from, loop->to);
+        assert_int_equal(passo_ratio_cmp(length, passo_ratio(beats, 4)), 0);
+        assert_place(loop->to, 3, 0, 1);
+    }
     trial_end(&trial);
 }
 
@@ -211,9 +315,14 @@ static void twelve_tired_tuba(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(one_bass_trombone_streak),   cmocka_unit_test(two_euphonium_octave_pair),
-        cmocka_unit_test(three_student_in_six_eight), cmocka_unit_test(four_tuba_in_seven_eight),
-        cmocka_unit_test(five_horn_by_ten_points),    cmocka_unit_test(eleven_pedals),
+        cmocka_unit_test(one_bass_trombone_streak),
+        cmocka_unit_test(two_euphonium_octave_pair),
+        cmocka_unit_test(three_student_in_six_eight),
+        cmocka_unit_test(four_tuba_in_seven_eight),
+        cmocka_unit_test(five_horn_with_rit_and_fermata),
+        cmocka_unit_test(six_trombone_halves_joined),
+        cmocka_unit_test(seven_trumpet_from_the_end),
+        cmocka_unit_test(eleven_pedals),
         cmocka_unit_test(twelve_tired_tuba),
     };
     return cmocka_run_group_tests(tests, enter_folder, leave_folder);

@@ -7,7 +7,22 @@
 
 #include <passo/random.h>
 
-#define TRIALS 400
+#define TRIALS 1000
+
+/* Whether a row `key = value` stands in the text, however it is aligned. */
+static bool has_row(const char *text, const char *key, const char *value)
+{
+    for (const char *line = text; *line; line += strcspn(line, "\n") + 1) {
+        const char *at = line + strlen(key);
+        if (strncmp(line, key, strlen(key)) != 0)
+            continue;
+        at += strspn(at, " ");
+        if (!strncmp(at, "= ", 2) && !strncmp(at + 2, value, strlen(value)) &&
+            strchr(" \n", at[2 + strlen(value)]))
+            return true;
+    }
+    return false;
+}
 
 static void every_preset_reads_back(void **state)
 {
@@ -73,7 +88,7 @@ static void everything_reads_back(void **state)
     assert_null(strstr(text, "preset ="));
     assert_non_null(strstr(text, "first half = 33-35\nseam       = 36.2-37.1\n"));
     assert_non_null(strstr(text, "low      = octave -2\nat pitch = as written\nslurred  ="));
-    assert_non_null(strstr(text, "leave-out  = sub, count-in"));
+    assert_true(has_row(text, "leave-out", "sub, count-in"));
     free(text);
     free_trial(trial);
 }
@@ -104,7 +119,7 @@ static void sections_of_the_players_own_are_written(void **state)
         free(line.origin);
     }
     char *text = written(trial, true);
-    assert_non_null(strstr(text, "\nstart     = 70 % "));
+    assert_true(has_row(text, "start", "70 %"));
     assert_non_null(strstr(text, "\n\n[stage first half]\nstart = 55 %\nraise = 1 clean\n\n"
                                  "[stage joined]\nstart = 80 % of lower result\n"));
     free(text);
@@ -147,10 +162,10 @@ static void what_other_lines_give_is_written(void **state)
     const char *const list[] = {"meter", "6/8", "steps", "60 66 72.5", NULL};
     struct trial *trial = try_new(NULL, list);
     char *text = written(trial, true);
-    assert_non_null(strstr(text, "\nbeat        = dotted quarter "));
-    assert_non_null(strstr(text, "\ntarget      = dotted quarter = 72.5 "));
-    assert_non_null(strstr(text, "\nstart     = 60 "));
-    assert_non_null(strstr(text, "\n#piece      = TEXT "));
+    assert_true(has_row(text, "beat", "dotted quarter"));
+    assert_true(has_row(text, "target", "dotted quarter = 72.5"));
+    assert_true(has_row(text, "start", "60"));
+    assert_true(has_row(text, "#piece", "TEXT"));
     free(text);
     free_trial(trial);
 }
@@ -160,6 +175,12 @@ static const struct {
     const char *key;
     const char *value[8];
 } pool[] = {
+    {"chain", {"halves", "backward by 1 bar", "pieces of 2 bars, overlapping 1 beat"}},
+    {"climbs", {"tempo", "length", "mixed", "edge within 4 bpm"}},
+    {"stage",
+     {"a: start = 50 %", "b: raise = 1 clean", "A: steps = 8 bpm", "b: target = 90 %",
+      "b: start = 80 % of lower result", "c: loop = whole", "a: raise = 3 clean of 4"}},
+    {"preset", {"halves", "from-the-end", "find-the-edge", "bar-by-bar"}},
     {"preset", {"steady", "octave-pair", "tongue-then-slur", "marks", "two-up-one-back"}},
     {"title", {"The run", "a ;b", "\"x\"", "\x1b[2J", "long  gap"}},
     {"piece", {"The Marrowby March"}},
@@ -245,10 +266,10 @@ static void what_is_said_reads_back(void **state)
     assert_int_equal(fclose(to), 0);
     struct trial *back = try_new(text, NULL);
     assert_true(same_setup(&back->setup, &trial->setup));
-    assert_non_null(strstr(text, "preset      = octave-pair"));
+    assert_true(has_row(text, "preset", "octave-pair"));
     assert_null(strstr(text, "at pitch"));
     assert_null(strstr(text, "\nraise"));
-    assert_non_null(strstr(text, "\n#piece      = TEXT"));
+    assert_true(has_row(text, "#piece", "TEXT"));
     free(text);
     free_trial(back);
     free_trial(trial);

@@ -42,8 +42,8 @@ static void scene_base(struct passo_snapshot *s)
     s->cleans_needed = 2;
     for (size_t i = 0; i < sizeof marks - 1; i++) {
         const char *at = strchr("ucmv", marks[i]);
-        s->curve[s->points++] =
-            (struct passo_curve_point){tempi[i] * 1000, (uint8_t)(at - "ucmv"), PASSO_PART_CLIMB};
+        s->curve[s->points++] = (struct passo_curve_point){
+            .mbpm = tempi[i] * 1000, .mark = (uint8_t)(at - "ucmv"), .part = PASSO_PART_CLIMB};
     }
     s->played_ms = 131000;
     s->rested_ms = 124000;
@@ -139,9 +139,10 @@ static void scene_won(struct passo_snapshot *s)
     s->outcome = PASSO_OUTCOME_WON;
     for (int32_t mbpm = 72; mbpm <= 108; mbpm += 4)
         for (int i = 0; i < 2; i++)
-            s->curve[s->points++] =
-                (struct passo_curve_point){mbpm * 1000, PASSO_MARK_CLEAN, PASSO_PART_CLIMB};
-    s->curve[s->points++] = (struct passo_curve_point){108000, PASSO_MARK_MISS, PASSO_PART_CONTEXT};
+            s->curve[s->points++] = (struct passo_curve_point){
+                .mbpm = mbpm * 1000, .mark = PASSO_MARK_CLEAN, .part = PASSO_PART_CLIMB};
+    s->curve[s->points++] = (struct passo_curve_point){
+        .mbpm = 108000, .mark = PASSO_MARK_MISS, .part = PASSO_PART_CONTEXT};
     s->part = PASSO_PART_CONTEXT;
     s->mbpm = 108000;
     s->rung = 12;
@@ -190,8 +191,9 @@ static void scene_hostile(struct passo_snapshot *s)
     scene_ladder.rule.anchor_permille = 600;
     s->points = 0;
     for (int i = 0; i < PASSO_CURVE_POINTS; i++)
-        s->curve[s->points++] = (struct passo_curve_point){100000 + i * 2000, (uint8_t)(i % 4),
-                                                           (uint8_t)(i % PASSO_PART_DONE)};
+        s->curve[s->points++] = (struct passo_curve_point){.mbpm = 100000 + i * 2000,
+                                                           .mark = (uint8_t)(i % 4),
+                                                           .part = (uint8_t)(i % PASSO_PART_DONE)};
     s->rung = 100;
     s->best_rung = 90;
     s->mbpm = 212785;
@@ -219,8 +221,10 @@ static void scene_compound(struct passo_snapshot *s)
                                     PASSO_PART_CLIMB, PASSO_PART_ANCHOR, PASSO_PART_CLIMB,
                                     PASSO_PART_CLIMB};
     for (size_t i = 0; i < sizeof parts; i++)
-        s->curve[s->points++] = (struct passo_curve_point){
-            tempi[i], i == 0 ? PASSO_MARK_MISS : PASSO_MARK_CLEAN, parts[i]};
+        s->curve[s->points++] =
+            (struct passo_curve_point){.mbpm = tempi[i],
+                                       .mark = i == 0 ? PASSO_MARK_MISS : PASSO_MARK_CLEAN,
+                                       .part = parts[i]};
     SET(move, "Raised to 63.7: 1 clean.");
     s->rung = 3;
     scene_beat(s, 12, 4, 6, PASSO_CLICK_GROUP);

@@ -1,0 +1,122 @@
+/* Joins the log's past with the course of a setup, and puts what came of it into words. Everything
+ * that depends on the day is given; the clock is asked in one place. */
+#include "command/after.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <time.h>
+#include "command/options.h"
+#include "session/words.h"
+#include "store/past.h"
+#include "text/notation.h"
+
+int32_t passo_today(void)
+{
+    struct tm local;
+    time_t now = time(NULL);
+    localtime_r(&now, &local);
+    return (local.tm_year + 1900) * 10000 + (local.tm_mon + 1) * 100 + local.tm_mday;
+}
+
+/* "24 November", with the year if it is not this one's. */
+static const char *day_words(int32_t day, int32_t today, char *out, size_t bytes)
+{
+    static const char *const months[] = {"January",   "February", "March",    "April",
+                                         "May",       "June",     "July",     "August",
+                                         "September", "October",  "November", "December"};
+    int length = snprintf(out, bytes, "%d %s", day % 100, months[day / 100 % 100 - 1]);
+    if (day / 10000 != today / 10000 && length > 0 && (size_t)length < bytes)
+        snprintf(out + length, bytes - (size_t)length, " %d", day / 10000);
+    return out;
+}
+
+/* What the climb begins with, be it a tempo or a length. */
+static void opening_words(const struct passo_setup *setup, char *out, size_t bytes)
+{
+    const struct passo_stage *stage = &setup->course.stage[0];
+    struct passo_course_state *state = passo_xcalloc(1, sizeof *state);
+    char what[PASSO_WORDS_BYTES];
+    passo_course_begin(&setup->course, state);
+    struct passo_plan next = passo_course_next(&setup->course, state);
+    const struct passo_ladder *ladder = &state->ladder;
+    bool length = stage->rule.climbs == PASSO_CLIMBS_LENGTH;
+    /* A cold pass goes before the climb and says nothing about it. */
+    if (next.part == PASSO_PART_COLD) {
+        next.part = PASSO_PART_CLIMB;
+        next.mbpm = ladder->rung_mbpm[ladder->opening];
+        next.loop = length ? stage->length[ladder->opening] : stage->turn[0].loop;
+        next.variant = stage->turn[0].variant;
+    }
+    if (length)
+        snprintf(out, bytes, "begins with %s",
+                 passo_words_what(&setup->passage, &next, what, sizeof what));
+    else
+        snprintf(out, bytes, "begins at %s",
+                 passo_tempo_write(next.mbpm, setup->passage.beat, what, sizeof what));
+    free(state);
+}
+
+/* What the first stage opens by; where it opens by nothing, the best of the day. */
+static int32_t best_mbpm(const struct passo_setup *setup, const struct passo_past_log *log)
+{
+    int32_t best = setup->course.stage[0].rule.past_mbpm;
+    if (best)
+        return best;
+    for (size_t i = 0; i < log->pasts; i++) {
+        if (log->past[i].best_clean_mbpm > best)
+            best = log->past[i].best_clean_mbpm;
+    }
+    return best;
+}
+
+static void say(const struct passo_after *after, const struct passo_setup *setup,
+                const struct passo_past_log *log, char *out_words, size_t bytes)
+{
+    char day[40];
+    char tempo[PASSO_NAME_MAX + 24];
+    char opening[PASSO_WORDS_BYTES];
+    char best[PASSO_NAME_MAX + 64] = "no pass was clean";
+    int32_t mbpm = best_mbpm(setup, log);
+    if (mbpm)
+        snprintf(best, sizeof best, "best clean %s",
+                 passo_tempo_write(mbpm, setup->passage.beat, tempo, sizeof tempo));
+    opening_words(setup, opening, sizeof opening);
+    if (!log->last_day)
+        snprintf(out_words, bytes, "The log has no pass of this passage yet; today %s.", opening);
+    else if (log->last_day == after->today)
+        snprintf(out_words, bytes, "Practised today already: %s; this climb %s.", best, opening);
+    else
+        snprintf(out_words, bytes, "Last practised on %s: %s; today %s.",
+                 day_words(log->last_day, after->today, day, sizeof day), best, opening);
+}
+
+static void tell_row(void *user, const char *sentence)
+{
+    (void)user;
+    passo_tell(sentence);
+}
+
+void passo_after_read(const struct passo_after *after, struct passo_setup *setup, char *out_words,
+                      size_t bytes, struct passo_faults *faults)
+{
+    char fault[PASSO_PATH_BYTES + 256];
+    struct passo_past_log log;
+    const struct passo_csv_taker teller = {.fault = tell_row};
+    const struct passo_past_wish wish = {.passage = setup->passage.title,
+                                         .piece = setup->passage.piece,
+                                         .player = after->player,
+                                         .beat = setup->passage.beat,
+                                         .target_mbpm = setup->rule.target_mbpm,
+                                         .today = after->today,
+                                         .read_beat = passo_note_value_read};
+    if (passo_past_read(after->log, &wish, &teller, &log, fault, sizeof fault)) {
+        passo_fault(faults, "%s", fault);
+        return;
+    }
+    passo_course_resume(&setup->course, &setup->passage, log.past, log.pasts, log.missed);
+    if (passo_course_check(&setup->course, fault, sizeof fault))
+        passo_fault(faults, "%s", fault);
+    else
+        say(after, setup, &log, out_words, bytes);
+    passo_past_deinit(&log);
+}

@@ -1,0 +1,21 @@
+/* `--after LOG`: where an earlier day lets today's climb open. Thread: the main thread. */
+#ifndef PASSO_COMMAND_AFTER_H
+#define PASSO_COMMAND_AFTER_H
+
+#include "text/setup.h"
+
+struct passo_after {
+    const char *log;    /* path of a session CSV */
+    const char *player; /* "" any */
+    int32_t today;      /* 20261124: the local day */
+};
+
+/* The local day, by the clock. */
+int32_t passo_today(void);
+/* Reads the log and lets every stage of a resolved setup open by it; one sentence on what was taken
+ * from it goes to out_words. A log that cannot be read is added to the faults; rows that had to be
+ * passed over are told at once. Blocks: on the disk. */
+void passo_after_read(const struct passo_after *after, struct passo_setup *setup, char *out_words,
+                      size_t bytes, struct passo_faults *faults);
+
+#endif

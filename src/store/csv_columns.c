@@ -1,0 +1,209 @@
+/* One table says for every column its name, whether a file must have it, how its cells read and
+ * where they go; the sentences about a cell come from it too. Runs on the main thread. */
+#include "store/csv_columns.h"
+
+#include <string.h>
+#include <strings.h>
+#include "store/csv_cells.h"
+
+enum kind { TEXT, WHOLE, BAR, TEMPO, SECONDS, TIME, PART, MARK, MOVE, MARKED_BY };
+
+#define AT(field) offsetof(struct passo_csv_found, field)
+
+static const struct column {
+    const char *name;
+    bool needed;
+    enum kind kind;
+    size_t field;
+} columns[CSV_COLUMNS] = {
+    {"time", true, TIME, AT(row.time_ns)},
+    {"player", false, TEXT, AT(row.player)},
+    {"session", true, TEXT, AT(row.session)},
+    {"passage", true, TEXT, AT(row.passage)},
+    {"piece", false, TEXT, AT(row.piece)},
+    {"pass", true, WHOLE, AT(row.pass)},
+    {"part", true, PART, AT(row.part)},
+    {"loop", true, TEXT, AT(row.loop)},
+    {"bars", false, TEXT, AT(row.bars)},
+    {"variant", true, TEXT, AT(row.variant)},
+    {"beat_unit", true, TEXT, AT(row.beat_unit)},
+    {"tempo", true, TEMPO, AT(row.tempo_mbpm)},
+    {"target", false, TEMPO, AT(row.target_mbpm)},
+    {"mark", true, MARK, AT(row.mark)},
+    {"marked_by", false, MARKED_BY, AT(row.marked_by)},
+    {"miss_bar", false, BAR, AT(row.miss_bar)},
+    {"clean_in_a_row", false, WHOLE, AT(row.clean_in_a_row)},
+    {"move", false, MOVE, AT(row.move)},
+    {"next_tempo", false, TEMPO, AT(row.next_mbpm)},
+    {"play_s", false, SECONDS, AT(row.play_ns)},
+    {"rest_s", false, SECONDS, AT(row.rest_ns)},
+    {"elapsed_s", false, SECONDS, AT(row.elapsed_ns)},
+};
+
+/* What would do, for the sentence about a cell. */
+static const char *const wanted[] = {
+    [TEXT] = "",
+    [WHOLE] = "a whole number is wanted",
+    [BAR] = "the number of a bar is wanted",
+    [TEMPO] = "a tempo from 5 to 1000 is wanted, with a point: 63.7",
+    [SECONDS] = "seconds are wanted, with a point: 12.346",
+    [TIME] = "a time is written 2026-11-25T19:30:05+01:00",
+    [PART] = "accepted are climb, cold, anchor, over, close, context, easy, visit and check",
+    [MARK] = "accepted are clean, miss, void and unmarked",
+    [MOVE] = ("accepted are raised, dropped, held, won, plateau, tired, stopped, easier, harder "
+              "and nothing"),
+    [MARKED_BY] = "accepted are key, assumed, changed and nothing",
+};
+
+bool csv_header_read(const char *const *cell, size_t cells, struct csv_header *out_header,
+                     char *out_fault, size_t fault_bytes)
+{
+    size_t known = 0;
+    out_header->cells = cells;
+    for (size_t i = 0; i < CSV_COLUMNS; i++) {
+        out_header->at[i] = -1;
+        for (size_t j = 0; j < cells; j++) {
+            if (strcasecmp(cell[j], columns[i].name))
+                continue;
+            if (out_header->at[i] >= 0) {
+                snprintf(out_fault, fault_bytes, "two columns are named %s", columns[i].name);
+                return false;
+            }
+            out_header->at[i] = (int)j;
+            known++;
+        }
+    }
+    for (size_t i = 0; i < CSV_COLUMNS; i++) {
+        if (!columns[i].needed || out_header->at[i] >= 0)
+            continue;
+        if (known)
+            snprintf(out_fault, fault_bytes, "there is no column named %s", columns[i].name);
+        else
+            snprintf(out_fault, fault_bytes,
+                     cells == 1 && strchr(cell[0], ';')
+                         ? "the columns are set apart by semicolons; save it with commas"
+                         : "this is no session CSV; its first line names the columns: time, "
+                           "session, passage, pass ...");
+        return false;
+    }
+    return true;
+}
+
+static bool read_part(const char *cell, struct passo_csv_found *found)
+{
+    found->row.part = PASSO_PART_COUNT;
+    for (enum passo_part part = 0; part < PASSO_PART_DONE; part++) {
+        if (!strcmp(cell, passo_part_name(part)))
+            found->row.part = part;
+    }
+    if (!strcmp(cell, "visit"))
+        found->extra = PASSO_CSV_VISIT;
+    else if (!strcmp(cell, "check"))
+        found->extra = PASSO_CSV_CHECK;
+    return found->row.part != PASSO_PART_COUNT || found->extra != PASSO_CSV_NO_EXTRA;
+}
+
+static bool read_mark(const char *cell, struct passo_csv_found *found)
+{
+    for (enum passo_mark mark = 0; mark < PASSO_MARK_COUNT; mark++) {
+        found->row.mark = mark;
+        if (!strcmp(cell, passo_mark_name(mark)))
+            return true;
+    }
+    return false;
+}
+
+static bool read_move(const char *cell, struct passo_csv_found *found)
+{
+    for (enum passo_move move = 0; move < PASSO_MOVE_COUNT; move++) {
+        found->row.move = move;
+        if (!strcmp(cell, passo_move_name(move)))
+            return true;
+    }
+    return false;
+}
+
+static bool read_whole(const char *cell, int64_t least, int64_t most, void *field)
+{
+    int64_t number = 0;
+    if (!csv_decimal(cell, 0, &number) || number < least || number > most)
+        return false;
+    if (least < 0)
+        *(int32_t *)field = (int32_t)number;
+    else
+        *(uint32_t *)field = (uint32_t)number;
+    return true;
+}
+
+static bool read_tempo(const char *cell, int32_t *field)
+{
+    int64_t mbpm = 0;
+    if (!csv_decimal(cell, 3, &mbpm) || mbpm < PASSO_TEMPO_MIN_MBPM || mbpm > PASSO_TEMPO_MAX_MBPM)
+        return false;
+    *field = (int32_t)mbpm;
+    return true;
+}
+
+static bool read_marked_by(const char *cell)
+{
+    return !strcmp(cell, "key") || !strcmp(cell, "assumed") || !strcmp(cell, "changed");
+}
+
+static bool read_cell(const struct column *column, const char *cell, struct passo_csv_found *found)
+{
+    void *field = (char *)found + column->field;
+    if (!*cell && !column->needed)
+        return true;
+    switch (column->kind) {
+    case TEXT:
+        *(const char **)field = csv_text(cell);
+        return true;
+    case WHOLE:
+        return read_whole(cell, column->needed, UINT32_MAX, field);
+    case BAR:
+        return read_whole(cell, -PASSO_BAR_MAX, PASSO_BAR_MAX, field);
+    case TEMPO:
+        return read_tempo(cell, field);
+    case SECONDS:
+        return csv_decimal(cell, 9, field) && *(int64_t *)field >= 0;
+    case TIME:
+        return csv_time(cell, field, &found->day, &found->offset_s);
+    case PART:
+        return read_part(cell, found);
+    case MARK:
+        return read_mark(cell, found);
+    case MOVE:
+        return read_move(cell, found);
+    case MARKED_BY:
+        found->row.marked_by = cell;
+        return read_marked_by(cell);
+    }
+    return false;
+}
+
+bool csv_row_read(const struct csv_header *header, const char *const *cell,
+                  struct passo_csv_found *out_found, char *out_fault, size_t fault_bytes)
+{
+    char shown[64];
+    *out_found = (struct passo_csv_found){.row = {.player = "",
+                                                  .session = "",
+                                                  .passage = "",
+                                                  .piece = "",
+                                                  .loop = "",
+                                                  .bars = "",
+                                                  .variant = "",
+                                                  .beat_unit = "",
+                                                  .marked_by = "",
+                                                  .miss_bar = INT32_MIN}};
+    for (size_t i = 0; i < CSV_COLUMNS; i++) {
+        if (header->at[i] < 0)
+            continue;
+        const char *text = cell[header->at[i]];
+        if (read_cell(&columns[i], text, out_found))
+            continue;
+        snprintf(out_fault, fault_bytes, "%s is \"%s\"; %s", columns[i].name,
+                 csv_shown(text, shown, sizeof shown), wanted[columns[i].kind]);
+        return false;
+    }
+    return true;
+}

@@ -1,0 +1,24 @@
+/* The columns of the session CSV and what may stand in them. A private header of the store.
+ * Thread: the main thread. */
+#ifndef PASSO_STORE_CSV_COLUMNS_H
+#define PASSO_STORE_CSV_COLUMNS_H
+
+#include "store/csv_read.h"
+
+#define CSV_COLUMNS 22
+
+/* Where each column stands in the file: index of the cell, or -1. */
+struct csv_header {
+    int at[CSV_COLUMNS];
+    size_t cells;
+};
+
+/* Reads the names in a header. False with what is wrong in out_fault. */
+bool csv_header_read(const char *const *cell, size_t cells, struct csv_header *out_header,
+                     char *out_fault, size_t fault_bytes);
+/* Reads the cells of a row. False with what is wrong in out_fault. Texts of the row point into the
+ * cells. */
+bool csv_row_read(const struct csv_header *header, const char *const *cell,
+                  struct passo_csv_found *out_found, char *out_fault, size_t fault_bytes);
+
+#endif
