@@ -221,6 +221,13 @@ for preset in "$source"/presets/*.passo; do
     run climb ./shown.passo --target 96 --bars 2 --fast --simulate --seed 7 --csv b.csv --force
     check "show $name >FILE: the same climb" same "$(csv_of a.csv)" "$(csv_of b.csv)"
 done
+mkdir -p "$XDG_CONFIG_HOME/passo/presets"
+run show halves --raise "3 clean of 4"
+cp "$tmp/out" "$XDG_CONFIG_HOME/passo/presets/mine.passo"
+run show mine
+check "show of a preset is a preset of one's own" cmp -s "$tmp/out" "$XDG_CONFIG_HOME/passo/presets/mine.passo"
+run list presets
+check "list presets tells one's own apart" eval 'grep -A 3 "^  mine " "$tmp/out" | grep -q "your own"'
 run show march
 cp "$tmp/out" shown.passo
 check "show of a passage: its heading, and which preset is written out" \
