@@ -3,6 +3,7 @@
  * option, and goes below everything else; the lines of a second one replace those of the first. */
 #include "text/lines.h"
 #include "text/notation.h"
+#include "text/quote.h"
 #include "text/scan.h"
 #include "text/settings.h"
 
@@ -206,14 +207,17 @@ static void accept_named_option(struct passo_lines *lines, struct passo_line *li
         lines_accept(lines, line, faults);
 }
 
-/* A stage's name is one that a section of a file can have. NULL, or what would do. */
+/* A stage's name is one that a section of a file can have: [stage NAME] knows no quotes. NULL, or
+ * what would do. */
 static const char *judge_stage_name(const char *name)
 {
     if (!*name)
         return "this is written NAME: LINE, as in second half: start = 70 %";
     if (strlen(name) > SECTION_BYTES_MAX - strlen("stage "))
         return "a stage's name has at most 33 bytes";
-    return strpbrk(name, ";]") ? "a stage's name has no ; or ] in it" : NULL;
+    return quote_bare(name, QUOTE_AS_VALUE) && !strchr(name, ']')
+               ? NULL
+               : "a stage's name has no ; ] or quotes in it";
 }
 
 /* "NAME: KEY=VALUE" */

@@ -170,6 +170,8 @@ bool setting_line_is_named(const struct passo_line *line);
 const char *setting_stage_name(const char *section);
 /* Whether such a line may stand in a stage. */
 bool setting_is_of_stage(enum setting_id id);
+/* Whether a stage's line yields to the common one of its key, which may be NULL. */
+bool setting_line_yields(const struct passo_line *own, const struct passo_line *common);
 /* The section's name if it is known, else NULL; and the one most alike, or NULL. */
 const char *setting_section(const char *section);
 const char *setting_section_nearest(const char *section);
@@ -198,8 +200,6 @@ const char *chain_make(struct draft *draft, const char *how, struct chain *out_c
 
 /* Sorts the lines of [stage NAME] by stage. */
 void stages_collect(struct draft *draft, const struct passo_lines *lines);
-/* Whether a stage's line yields to the common one of its key (NULL: there is none). */
-bool stages_line_yields(const struct passo_line *own, const struct passo_line *common);
 /* Makes the course of the common rule and the stages' lines. Faults go to draft->faults. */
 void stages_join(struct draft *draft);
 /* Gives every stage of the course its turns, once the passage is joined. */

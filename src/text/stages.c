@@ -70,15 +70,6 @@ void rule_settle_list(struct passo_rule *rule, bool start_said, bool target_said
         rule->target_mbpm = rule->list_mbpm[rule->list_count - 1];
 }
 
-bool stages_line_yields(const struct passo_line *own, const struct passo_line *common)
-{
-    enum setting_id id = setting_id_of(own->key);
-    bool its_own = id == SETTING_target || id == SETTING_stop || id == SETTING_loop ||
-                   id == SETTING_variant || id == SETTING_chain ||
-                   (id == SETTING_start && strcasestr(own->value, "result"));
-    return !its_own && common && common->rank > own->rank;
-}
-
 /* "80 % of lower result", "last result". False if it is nothing of the kind. */
 static bool read_look_back(const char *value, struct passo_look_back *out_look)
 {
@@ -271,7 +262,7 @@ void stages_join(struct draft *draft)
         if (making.own)
             passo_text_clean(making.own->name, making.stage->name, PASSO_NAME_MAX);
         for (size_t id = 0; making.own && id < SETTING_COUNT; id++)
-            if (making.own->line[id] && stages_line_yields(making.own->line[id], draft->line[id]))
+            if (making.own->line[id] && setting_line_yields(making.own->line[id], draft->line[id]))
                 making.own->line[id] = NULL;
         make_rule(&making, &common);
     }

@@ -71,7 +71,8 @@ static void refuses_options(void **state)
          "--stage : raise = 1 clean: this is written NAME: LINE, as in second half: start = 70 %"},
         {"a: raise",
          "--stage a: raise: this is written NAME: LINE, as in second half: start = 70 %"},
-        {"a]: raise = 1 clean", "--stage a]: raise = 1 clean: a stage's name has no ; or ] in it"},
+        {"a]: raise = 1 clean",
+         "--stage a]: raise = 1 clean: a stage's name has no ; ] or quotes in it"},
         {"nnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnn: cold = no",
          "--stage nnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnn: cold = no: a stage's name has at most 33 "
          "bytes"},
