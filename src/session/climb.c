@@ -254,6 +254,13 @@ static void run(struct climb *climb)
     view->ops->draw(view, &climb->snapshot);
 }
 
+static void say_advice(struct climb *climb)
+{
+    const char *advice = passo_ladder_advice(&climb->state.ladder);
+    if (advice)
+        climb_say(climb, PASSO_SAY_NOTICE, "Mind: %s.", advice);
+}
+
 void climb_say_stage(struct climb *climb)
 {
     char stage[PASSO_NAME_MAX + 32];
@@ -294,9 +301,8 @@ static void say_start(struct climb *climb)
     say_silent_bars(climb);
     if (climb->setup->opening_words && climb->setup->opening_words[0])
         climb_say(climb, PASSO_SAY_START, "%s", climb->setup->opening_words);
-    const char *advice = passo_ladder_advice(&climb->state.ladder);
-    if (advice)
-        climb_say(climb, PASSO_SAY_NOTICE, "%s", advice);
+    if (climb->course->stages == 1)
+        say_advice(climb);
     if (climb->sounding.notice[0])
         climb_say(climb, PASSO_SAY_NOTICE, "%s", climb->sounding.notice);
 }

@@ -261,13 +261,39 @@ int words_put_away(const struct passo_ladder_state *state)
     return rungs;
 }
 
+/* Between which tempi the edge must lie, as far as is known. */
+static void edge_words(const struct passo_ladder *ladder, const struct passo_ladder_state *state,
+                       char *out, size_t bytes)
+{
+    char clean[16] = "";
+    char miss[16] = "";
+    if (state->edge_clean >= 0)
+        passo_bpm_write(ladder->rung_mbpm[state->edge_clean], clean, sizeof clean);
+    if (state->edge_miss < ladder->rungs)
+        passo_bpm_write(ladder->rung_mbpm[state->edge_miss], miss, sizeof miss);
+    if (clean[0] && miss[0])
+        snprintf(out, bytes, "edge between %s and %s", clean, miss);
+    else if (clean[0] || miss[0])
+        snprintf(out, bytes, "edge %s %s", clean[0] ? "at least" : "under",
+                 clean[0] ? clean : miss);
+    else
+        snprintf(out, bytes, "looking for the edge");
+}
+
 const char *passo_words_count(const struct passo_ladder *ladder,
                               const struct passo_ladder_state *state, char *out, size_t bytes)
 {
     const struct passo_rule *rule = &ladder->rule;
     uint8_t cleans = passo_cleans_now(ladder, state);
-    if (state->part != PASSO_PART_CLIMB || rule->climbs == PASSO_CLIMBS_EDGE)
+    const bool thins = rule->close_thins && state->outcome == PASSO_OUTCOME_WON;
+    if (state->part == PASSO_PART_CLOSE && thins)
+        snprintf(out, bytes, "%s", words_clicks(state->thin));
+    else if (state->part == PASSO_PART_CLOSE)
+        snprintf(out, bytes, "%d more clean to close", state->close_left);
+    else if (state->part != PASSO_PART_CLIMB && state->part != PASSO_PART_ANCHOR)
         out[0] = '\0';
+    else if (rule->climbs == PASSO_CLIMBS_EDGE)
+        edge_words(ladder, state, out, bytes);
     else if (rule->climbs == PASSO_CLIMBS_MIXED)
         snprintf(out, bytes, "%d of %d tempi put away", words_put_away(state), ladder->rungs);
     else if (rule->raise_coins)

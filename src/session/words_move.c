@@ -39,9 +39,12 @@ static void clean_words(const struct telling *telling)
     const struct passo_rule *rule = telling->rule;
     int cleans = passo_cleans_now(&telling->state->ladder, &telling->state->now);
     int more = rule->raise_clean - cleans;
-    if (rule->raise_coins)
-        snprintf(telling->out, telling->bytes, "Clean: %d of %d coins across. %d more %s %s.",
-                 cleans, rule->raise_clean, more, more == 1 ? "wins" : "win", telling->here);
+    if (rule->raise_coins && more <= 1)
+        snprintf(telling->out, telling->bytes, "Clean: %d of %d coins across. One more wins %s.",
+                 cleans, rule->raise_clean, telling->here);
+    else if (rule->raise_coins)
+        snprintf(telling->out, telling->bytes, "Clean: %d of %d coins across. %d more win %s.",
+                 cleans, rule->raise_clean, more, telling->here);
     else if (more <= 1)
         snprintf(telling->out, telling->bytes, "Clean. One more clean pass wins %s.",
                  telling->here);
