@@ -4,19 +4,10 @@
 
 #include <stdio.h>
 #include <stdlib.h>
-#include <time.h>
 #include "command/options.h"
 #include "session/words.h"
 #include "store/past.h"
 #include "text/notation.h"
-
-int32_t passo_today(void)
-{
-    struct tm local;
-    time_t now = time(NULL);
-    localtime_r(&now, &local);
-    return (local.tm_year + 1900) * 10000 + (local.tm_mon + 1) * 100 + local.tm_mday;
-}
 
 /* "24 November", with the year if it is not this one's. */
 static const char *day_words(int32_t day, int32_t today, char *out, size_t bytes)

@@ -10,8 +10,6 @@ struct passo_after {
     int32_t today;      /* 20261124: the local day */
 };
 
-/* The local day, by the clock. */
-int32_t passo_today(void);
 /* Reads the log and lets every stage of a resolved setup open by it; one sentence on what was taken
  * from it goes to out_words. A log that cannot be read is added to the faults; rows that had to be
  * passed over are told at once. Blocks: on the disk. */

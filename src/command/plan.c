@@ -86,12 +86,13 @@ static void read_log(const struct passo_after *after, const struct passo_setup *
         passo_fault(faults, "%s", fault);
 }
 
-static void open_after(struct plan *plan, const char *log, struct passo_faults *faults)
+static void open_after(struct plan *plan, struct passo_options *options)
 {
-    const struct passo_after after = {.log = log, .player = "", .today = passo_today()};
-    passo_after_read(&after, &plan->setup, plan->opening, sizeof plan->opening, faults);
-    if (faults->faults == 0)
-        read_log(&after, &plan->setup, &plan->log, faults);
+    const struct passo_after after = {
+        .log = options->after, .player = "", .today = options->lines.today_yyyymmdd};
+    passo_after_read(&after, &plan->setup, plan->opening, sizeof plan->opening, &options->faults);
+    if (options->faults.faults == 0)
+        read_log(&after, &plan->setup, &plan->log, &options->faults);
 }
 
 /* The other preset's climb opens by the same days. */
@@ -173,7 +174,7 @@ static bool prepare(struct plan *plan, struct passo_options *options, int argc, 
     if (options->clean && faults->faults == 0)
         plan_curve_read(options->clean, plan->setup.passage.beat, &plan->curve, faults);
     if (options->after && faults->faults == 0)
-        open_after(plan, options->after, faults);
+        open_after(plan, options);
     if (options->against && faults->faults == 0)
         resolve_other(options->against, argc, argv, &plan->other, faults);
     if (options->against && options->after && faults->faults == 0)
