@@ -33,8 +33,8 @@ const struct passo_program_command passo_commands[] = {
      passo_command_plan},
     {"add", "FILE...", "file a passage; --new NAME asks for one",
      "Files a copy of each passage file among your own, so that its name is enough:\n"
-     "passo climb NAME. With --new NAME there is no file yet: passo asks the few things\n"
-     "that it needs to know, and takes what is given as an option as the answer.",
+     "passo climb NAME. With --new NAME there is no file yet: passo asks the few\n"
+     "things that it needs to know, and takes an option as the answer to its question.",
      passo_command_add},
     {"list", "[presets|sounds]", "list the passages, presets or click sets",
      "Lists your own passages and those that ship, or the presets, or the click sets.",
