@@ -32,12 +32,14 @@ struct question {
     char usual[WORDS_BYTES];
 };
 
-static bool is_said(const struct passo_lines *lines, const char *key)
+/* What an option or an answer says of a setting, or NULL. */
+static const char *said(const struct passo_lines *lines, const char *key)
 {
+    const char *value = NULL;
     for (size_t i = 0; i < lines->lines; i++)
         if (lines->line[i].rank == PASSO_RANK_OPTION && !strcmp(lines->line[i].key, key))
-            return true;
-    return false;
+            value = lines->line[i].value;
+    return value;
 }
 
 static bool resolved(struct asking *asking, bool need_target, struct passo_faults *faults)
@@ -150,11 +152,11 @@ static enum reply ask_once(struct asking *asking, const struct question *questio
         printf("  this is the one thing that must be said\n");
         return REPLY_AGAIN;
     }
-    const char *said = *text ? text : question->usual;
+    const char *taken = *text ? text : question->usual;
     bool optional = !strcmp(question->usual, "none") || !strcmp(question->key, "preset");
-    if (optional && !strcasecmp(said, "none"))
+    if (optional && !strcasecmp(taken, "none"))
         return REPLY_TAKEN;
-    return take_answer(asking, question->key, said);
+    return take_answer(asking, question->key, taken);
 }
 
 /* The beat unit is asked where the meter leaves a choice: 6/8 in two or in six. */
@@ -179,12 +181,13 @@ static bool prepare(struct asking *asking, struct question *question)
 {
     char tempo[96];
     const struct passo_setup *setup = &asking->setup;
-    if (is_said(asking->lines, question->key))
+    const char *target = said(asking->lines, "target");
+    if (said(asking->lines, question->key))
         return false;
     if (!strcmp(question->key, "title"))
         snprintf(question->usual, sizeof question->usual, "%s", asking->name);
     if (!strcmp(question->key, "beat"))
-        return !is_said(asking->lines, "target") && has_choice(asking, question);
+        return !(target && strchr(target, '=')) && has_choice(asking, question);
     if (strcmp(question->key, "target") != 0)
         return true;
     snprintf(question->words, sizeof question->words, "Target tempo, 96 or %s",
@@ -228,7 +231,7 @@ static void name_beat(struct asking *asking)
     struct passo_faults faults = {0};
     const struct passo_setup *setup = &asking->setup;
     passo_tempo_write(setup->rule.target_mbpm, setup->passage.beat, tempo, sizeof tempo);
-    if (is_said(asking->lines, "target") && !passo_tempo_read(tempo, &mbpm, &beat))
+    if (said(asking->lines, "target") && !passo_tempo_read(tempo, &mbpm, &beat))
         passo_lines_add_option(asking->lines, "target", tempo, &faults);
     passo_faults_deinit(&faults);
 }

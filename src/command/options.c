@@ -5,6 +5,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
 #include "text/notation.h"
 #include "view/views.h"
 
@@ -113,8 +114,10 @@ static void take(struct passo_options *options, const char *name, const char *va
         if (strcmp(name, texts[i].name) == 0)
             *texts[i].to = value;
     }
-    if (strcmp(name, "seed") == 0)
+    if (strcmp(name, "seed") == 0) {
         options->seed = number(options, name, value);
+        options->seeded = true;
+    }
     if (strcmp(name, "runs") == 0)
         read_runs(options, value);
     if (strcmp(name, "minutes") == 0)
@@ -189,10 +192,20 @@ static int read_option(struct passo_options *options, unsigned takes, int argc, 
     return equals ? 1 : 2;
 }
 
+/* The local day, by the clock. */
+static int32_t today(void)
+{
+    struct tm local;
+    time_t now = time(NULL);
+    localtime_r(&now, &local);
+    return (local.tm_year + 1900) * 10000 + (local.tm_mon + 1) * 100 + local.tm_mday;
+}
+
 void passo_options_read(struct passo_options *options, unsigned takes, int argc, char **argv)
 {
     char shown[128];
-    *options = (struct passo_options){.player = "", .runs = 10000, .seed = 1};
+    *options = (struct passo_options){
+        .player = "", .runs = 10000, .seed = 1, .lines = {.today_yyyymmdd = today()}};
     for (int i = 0; i < argc;) {
         if (strcmp(argv[i], "-h") == 0) {
             options->help = true;

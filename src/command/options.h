@@ -39,6 +39,7 @@ struct passo_options {
     const char *against;
     uint64_t runs; /* 10000 */
     uint64_t seed;
+    bool seeded;                 /* the player named it */
     int64_t limit_ms;            /* --minutes */
     const char *operand;         /* NULL: none */
     char path[PASSO_PATH_BYTES]; /* the operand's file; "" if none was found */

@@ -6,12 +6,14 @@
 
 enum { TAKES = PASSO_TAKES_SETUP | PASSO_TAKES_FILE | PASSO_TAKES_PRESET };
 
-/* Whether the lines say more than a preset can: where, what and in which meter. */
+/* Whether the lines say more than a preset can: where, what and in which meter. A preset may have a
+ * chain, though no loop: it knows no bars. */
 static bool says_passage(const struct passo_lines *lines)
 {
     for (size_t i = 0; i < lines->lines; i++) {
         const struct passo_line *line = &lines->line[i];
-        if (!strcmp(line->section, "shape") || !strcmp(line->section, "loops") ||
+        if (!strcmp(line->section, "shape") ||
+            (!strcmp(line->section, "loops") && strcmp(line->key, "chain") != 0) ||
             (!strcmp(line->section, "passage") && strcmp(line->key, "target") != 0))
             return true;
     }
