@@ -70,29 +70,12 @@ static void resolve_other(const char *preset, int argc, char **argv, struct pass
 
 /* --- earlier days --- */
 
-/* The log once more, for its marks; its bad rows have been told. */
-static void read_log(const struct passo_after *after, const struct passo_setup *setup,
-                     struct passo_past_log *out_log, struct passo_faults *faults)
-{
-    char fault[PASSO_PATH_BYTES + 256];
-    const struct passo_past_wish wish = {.passage = setup->passage.title,
-                                         .piece = setup->passage.piece,
-                                         .player = after->player,
-                                         .beat = setup->passage.beat,
-                                         .target_mbpm = setup->rule.target_mbpm,
-                                         .today = after->today,
-                                         .read_beat = passo_note_value_read};
-    if (passo_past_read(after->log, &wish, NULL, out_log, fault, sizeof fault))
-        passo_fault(faults, "%s", fault);
-}
-
 static void open_after(struct plan *plan, struct passo_options *options)
 {
     const struct passo_after after = {
         .log = options->after, .player = "", .today = options->lines.today_yyyymmdd};
-    passo_after_read(&after, &plan->setup, plan->opening, sizeof plan->opening, &options->faults);
-    if (options->faults.faults == 0)
-        read_log(&after, &plan->setup, &plan->log, &options->faults);
+    passo_after_read(&after, &plan->setup, plan->opening, sizeof plan->opening, &plan->log,
+                     &options->faults);
 }
 
 /* The other preset's climb opens by the same days. */

@@ -156,7 +156,7 @@ static void read_after(struct passo_staging *staging, struct passo_options *opti
     const struct passo_after after = {
         .log = options->after, .player = options->player, .today = options->lines.today_yyyymmdd};
     passo_after_read(&after, &staging->setup, staging->opening_words, sizeof staging->opening_words,
-                     &options->faults);
+                     NULL, &options->faults);
 }
 
 /* Tempi in drawn order are drawn anew each time, unless the player names the seed. */
