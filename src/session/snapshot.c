@@ -123,7 +123,8 @@ static void fill_what(struct climb *climb, const struct passo_plan *plan)
     const bool mutes = pulse->mute_of > 0 || pulse->mute_permille > 0;
     passo_words_what(climb->passage, plan, to->what, sizeof to->what);
     size_t used = strlen(to->what);
-    if (!mutes || climb->phase == PASSO_PHASE_OVER || rest_is_new_tempo(climb, plan))
+    if (!mutes || used + 48 > sizeof to->what || climb->phase == PASSO_PHASE_OVER ||
+        rest_is_new_tempo(climb, plan))
         return;
     if (pulse->mute_of > 0)
         snprintf(to->what + used, sizeof to->what - used, " \u00b7 %d of %d bars silent",
