@@ -34,7 +34,9 @@ static void fill_next(struct climb *climb)
 {
     struct passo_snapshot *to = &climb->snapshot;
     const char *what = to->what;
-    bool asked = to->mark == PASSO_MARK_NONE && climb->records > 0;
+    /* of a slow pass between nobody asks how it was */
+    bool asked = to->mark == PASSO_MARK_NONE && climb->records > 0 &&
+                 climb->record[climb->records - 1].plan.part != PASSO_PART_ANCHOR;
     bool last = climb->plan.part == PASSO_PART_DONE;
     char tempo[PASSO_NAME_MAX + 24];
     passo_tempo_write(to->mbpm, to->beat, tempo, sizeof tempo);

@@ -178,7 +178,7 @@ static const struct {
      "cccccc",
      "The target is won: one clean pass.",
      "",
-     "Won: all 2 stages, quarter = 120 after 6 passes."},
+     "Won: both stages, quarter = 120 after 6 passes."},
     {{TWO_BARS, "tired", "3 min played"},
      "ccm",
      "3 minutes of playing: a long rest, one easy pass, then enough.",
