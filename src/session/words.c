@@ -302,7 +302,7 @@ const char *passo_words_count(const struct passo_ladder *ladder,
     else if (rule->raise_coins)
         snprintf(out, bytes, "%d of %d coins across", cleans, rule->raise_clean);
     else if (rule->raise_of)
-        snprintf(out, bytes, "%d of %d clean, the last %d count", cleans, rule->raise_clean,
+        snprintf(out, bytes, "%d of %d clean in last %d", cleans, rule->raise_clean,
                  rule->raise_of);
     else
         snprintf(out, bytes, "%d of %d clean%s", cleans, rule->raise_clean,
