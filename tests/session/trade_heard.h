@@ -13,6 +13,7 @@
 struct heard_pass {
     struct passo_timeline *timeline;
     unsigned count_ins; /* that began */
+    unsigned taken;     /* presses that were taken as its mark, or took it back */
     unsigned cues;      /* bit (1 << enum passo_cue): sent since its first count-in began */
 };
 

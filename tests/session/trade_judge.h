@@ -55,7 +55,6 @@ TRADE_ROW_TEXT(variant, variant)
 TRADE_ROW_TEXT(unit, unit)
 TRADE_ROW_TEXT(move, move)
 TRADE_ROW_TEXT(by, marked_by)
-TRADE_ROW_TEXT(miss_bar, miss_bar)
 
 #define TRADE_NUMBER(name, value)                                                                  \
     static void read_##name(const struct trade_came *came, const char *wanted, char *out,          \
@@ -68,6 +67,7 @@ TRADE_NUMBER(played, came->row->play_s)
 TRADE_NUMBER(rest, came->row->rest_s)
 TRADE_NUMBER(elapsed, came->row->elapsed_s)
 TRADE_NUMBER(count_ins, came->heard->count_ins)
+TRADE_NUMBER(taken, came->heard->taken)
 TRADE_NUMBER(counted, heard_between_s(came->heard->timeline->start, came->heard->timeline->body,
                                       came->heard->timeline->rate_hz))
 TRADE_NUMBER(body, heard_between_s(came->heard->timeline->body, came->heard->timeline->landing,
@@ -221,7 +221,6 @@ static const struct trade_says trade_of_pass[] = {
     {"move", read_move},
     {"next", read_next},
     {"by", read_by},
-    {"miss-bar", read_miss_bar},
     {"cleans", read_cleans},
     {"played", read_played},
     {"rest", read_rest},
@@ -235,6 +234,7 @@ static const struct trade_says trade_of_pass[] = {
     {"returns", read_returns},
     {"landing", read_landing},
     {"count-ins", read_count_ins},
+    {"taken", read_taken},
     {"cue", read_cue},
     {NULL, NULL},
 };

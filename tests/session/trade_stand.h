@@ -27,9 +27,8 @@ static const struct {
     enum passo_command command;
     int key;
 } trade_keys[] = {{"space", PASSO_COMMAND_CLEAN, ' '},  {"left", PASSO_COMMAND_MISS, 1000},
-                  {"right", PASSO_COMMAND_CLEAN, 1001}, {"x", PASSO_COMMAND_MISS, 'x'},
-                  {"u", PASSO_COMMAND_UNDO, 'u'},       {"p", PASSO_COMMAND_PAUSE, 'p'},
-                  {"q", PASSO_COMMAND_QUIT, 'q'}};
+                  {"right", PASSO_COMMAND_CLEAN, 1001}, {"u", PASSO_COMMAND_UNDO, 'u'},
+                  {"p", PASSO_COMMAND_PAUSE, 'p'},      {"q", PASSO_COMMAND_QUIT, 'q'}};
 
 enum { TRADE_KEYS = sizeof trade_keys / sizeof trade_keys[0], REPEATS_A_S = 30 };
 
@@ -77,7 +76,8 @@ static bool stand_press(struct passo_view *view, int64_t now_ns, struct passo_pr
         return false;
     struct press_line *press = &stand->press[stand->taken];
     size_t key = key_of(press->line);
-    const char *held_s = press->line->words > 6 ? trade_value(press->line, 6, "held") : NULL;
+    size_t behind = strcmp(press->line->word[4].text, "bar") ? 6 : 7;
+    const char *held_s = trade_value(press->line, behind, "held");
     *out_press = (struct passo_press){trade_keys[key].command, trade_keys[key].key, due_ns};
     press->repeats++;
     if (!held_s || press->repeats >= atof(held_s) * REPEATS_A_S)
@@ -91,6 +91,8 @@ static void stand_say(struct passo_view *view, enum passo_say kind, const char *
     band_say(view, kind, line);
     if (kind == PASSO_SAY_PASS && sscanf(line, "Pass %u:", &number) == 1)
         heard_begin(number);
+    if (kind == PASSO_SAY_MARK && sscanf(line, "Pass %u:", &number) == 1)
+        heard.pass[number].taken++;
 }
 
 static const struct passo_view_ops stand_ops = {.name = "stand",
