@@ -4,19 +4,9 @@
 
 #include <stdio.h>
 #include <stdlib.h>
-#include <time.h>
 #include "command/options.h"
 #include "session/words.h"
-#include "store/past.h"
 #include "text/notation.h"
-
-int32_t passo_today(void)
-{
-    struct tm local;
-    time_t now = time(NULL);
-    localtime_r(&now, &local);
-    return (local.tm_year + 1900) * 10000 + (local.tm_mon + 1) * 100 + local.tm_mday;
-}
 
 /* "24 November", with the year if it is not this one's. */
 static const char *day_words(int32_t day, int32_t today, char *out, size_t bytes)
@@ -97,10 +87,10 @@ static void tell_row(void *user, const char *sentence)
 }
 
 void passo_after_read(const struct passo_after *after, struct passo_setup *setup, char *out_words,
-                      size_t bytes, struct passo_faults *faults)
+                      size_t bytes, struct passo_past_log *out_log, struct passo_faults *faults)
 {
     char fault[PASSO_PATH_BYTES + 256];
-    struct passo_past_log log;
+    struct passo_past_log log = {0};
     const struct passo_csv_taker teller = {.fault = tell_row};
     const struct passo_past_wish wish = {.passage = setup->passage.title,
                                          .piece = setup->passage.piece,
@@ -111,12 +101,15 @@ void passo_after_read(const struct passo_after *after, struct passo_setup *setup
                                          .read_beat = passo_note_value_read};
     if (passo_past_read(after->log, &wish, &teller, &log, fault, sizeof fault)) {
         passo_fault(faults, "%s", fault);
-        return;
+    } else {
+        passo_course_resume(&setup->course, &setup->passage, log.past, log.pasts, log.missed);
+        if (passo_course_check(&setup->course, fault, sizeof fault))
+            passo_fault(faults, "%s", fault);
+        else
+            say(after, setup, &log, out_words, bytes);
     }
-    passo_course_resume(&setup->course, &setup->passage, log.past, log.pasts, log.missed);
-    if (passo_course_check(&setup->course, fault, sizeof fault))
-        passo_fault(faults, "%s", fault);
+    if (out_log)
+        *out_log = log;
     else
-        say(after, setup, &log, out_words, bytes);
-    passo_past_deinit(&log);
+        passo_past_deinit(&log);
 }

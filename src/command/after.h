@@ -2,6 +2,7 @@
 #ifndef PASSO_COMMAND_AFTER_H
 #define PASSO_COMMAND_AFTER_H
 
+#include "store/past.h"
 #include "text/setup.h"
 
 struct passo_after {
@@ -10,12 +11,11 @@ struct passo_after {
     int32_t today;      /* 20261124: the local day */
 };
 
-/* The local day, by the clock. */
-int32_t passo_today(void);
 /* Reads the log and lets every stage of a resolved setup open by it; one sentence on what was taken
- * from it goes to out_words. A log that cannot be read is added to the faults; rows that had to be
- * passed over are told at once. Blocks: on the disk. */
+ * from it goes to out_words, and what it says to out_log (NULL: not wanted; else free it with
+ * passo_past_deinit(), also after a fault). A log that cannot be read is added to the faults; rows
+ * that had to be passed over are told at once. Blocks: on the disk. */
 void passo_after_read(const struct passo_after *after, struct passo_setup *setup, char *out_words,
-                      size_t bytes, struct passo_faults *faults);
+                      size_t bytes, struct passo_past_log *out_log, struct passo_faults *faults);
 
 #endif

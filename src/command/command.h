@@ -4,10 +4,11 @@
 
 /* Exit statuses (design.md section 7). */
 enum passo_exit {
-    PASSO_EXIT_DONE = 0,    /* done; of a climb: won */
-    PASSO_EXIT_UNWON = 1,   /* a climb that ended without its target */
-    PASSO_EXIT_USAGE = 2,   /* wrong usage or unreadable input */
-    PASSO_EXIT_MACHINE = 3, /* a fault of the machine: disk, device */
+    PASSO_EXIT_DONE = 0,     /* done; of a climb: won */
+    PASSO_EXIT_UNWON = 1,    /* a climb that ended without its target */
+    PASSO_EXIT_USAGE = 2,    /* wrong usage or unreadable input */
+    PASSO_EXIT_MACHINE = 3,  /* a fault of the machine: disk, device */
+    PASSO_EXIT_SIGNAL = 128, /* and the signal that broke questions off: Ctrl-C makes it 130 */
 };
 
 struct passo_program_command {
@@ -27,6 +28,9 @@ enum passo_exit passo_command_climb(const struct passo_program_command *self, in
 enum passo_exit passo_command_pulse(const struct passo_program_command *self, int argc,
                                     char **argv);
 enum passo_exit passo_command_demo(const struct passo_program_command *self, int argc, char **argv);
+enum passo_exit passo_command_add(const struct passo_program_command *self, int argc, char **argv);
+enum passo_exit passo_command_list(const struct passo_program_command *self, int argc, char **argv);
+enum passo_exit passo_command_show(const struct passo_program_command *self, int argc, char **argv);
 enum passo_exit passo_command_plan(const struct passo_program_command *self, int argc, char **argv);
 enum passo_exit passo_command_devices(const struct passo_program_command *self, int argc,
                                       char **argv);

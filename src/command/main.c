@@ -15,16 +15,35 @@ const struct passo_program_command passo_commands[] = {
     {"climb", "[FILE|NAME]", "work a hard passage up to its tempo",
      "Plays the pulse of a passage, pass by pass: count-in, passage, landing, rest.\n"
      "Mark each pass clean or missed by a key or a pedal, and the tempo climbs from\n"
-     "the start to the target by the rules that you choose. With no file at all:\n"
-     "passo climb --target 96",
+     "the start to the target by the rules that you choose. NAME is a passage that\n"
+     "passo add has filed. With no file at all: passo climb --target 96\n"
+     "Exit status: 0 won, 1 ended without the target, 2 wrong usage or a file that\n"
+     "cannot be read as it should, 3 a fault of the machine.",
      passo_command_climb},
     {"pulse", "", "a steady click",
-     "A steady click, sample-accurate. passo pulse --tempo \"dotted quarter = 63\" --meter 6/8",
+     "A steady click, sample-accurate:\n"
+     "passo pulse --tempo \"dotted quarter = 63\" --meter 6/8",
      passo_command_pulse},
-    {"plan", "[FILE|NAME]", "show rungs, turns and times; no sound",
-     "Shows what a climb would be: its rungs, turns, count-ins, passes and rests.",
+    {"plan", "[FILE|NAME]", "show rungs, times and a forecast; no sound",
+     "Shows what a climb would be: its rungs, turns, count-ins, passes and rests. Then\n"
+     "what to expect, from many climbs by chance: how long it takes, how often it\n"
+     "arrives, where it ends if not. Say how often you play it clean (--clean) or let\n"
+     "the marks of earlier days say it (--after), and set another preset beside it:\n"
+     "passo plan march --clean \"85 % at 72, 40 % at 96\" --against patient",
      passo_command_plan},
-    {"demo", "", "a climb with a simulated player; any key takes over",
+    {"add", "FILE...", "file a passage; --new NAME asks for one",
+     "Files a copy of each passage file among your own, so that its name is enough:\n"
+     "passo climb NAME. With --new NAME there is no file yet: passo asks the few\n"
+     "things that it needs to know, and takes an option as the answer to its question.",
+     passo_command_add},
+    {"list", "[presets|sounds]", "list the passages, presets or click sets",
+     "Lists your own passages and those that ship, or the presets, or the click sets.",
+     passo_command_list},
+    {"show", "FILE|NAME", "show a passage or a preset, all that holds",
+     "Writes a passage or a preset out as a file, with all that holds, said or not.\n"
+     "Options change what holds, as for climb: passo show march --preset steady",
+     passo_command_show},
+    {"demo", "", "a simulated climb; any key takes over",
      "A climb of an invented march with a simulated player. Any key takes over.",
      passo_command_demo},
     {"devices", "", "list the sound devices", "Lists the sound devices, their rates and latencies.",
@@ -35,11 +54,11 @@ static void print_help(FILE *to)
 {
     fputs("passo: a practice pulse with a tempo ladder, for hard passages\n\n", to);
     for (const struct passo_program_command *command = passo_commands; command->name; command++)
-        fprintf(to, "  passo %-8s %-12s %s\n", command->name, command->operand, command->summary);
+        fprintf(to, "  passo %-8s %-17s %s\n", command->name, command->operand, command->summary);
     fputs("\nThe first thing to try: passo demo. Then: passo climb --target 96\n"
           "passo COMMAND --help tells more; passo --version tells which passo this is.\n\n"
-          "Keep the level low in headphones and rest your ears; rest as long as you play; stop at\n"
-          "pain, numbness or a dry, swollen lip, and ask a teacher or a clinician.\n",
+          "Keep the level low in headphones and rest your ears; rest as long as you play;\n"
+          "stop at pain, numbness or a dry, swollen lip, and ask a teacher or a clinician.\n",
           to);
 }
 

@@ -5,7 +5,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
+#include <time.h>
 #include "text/notation.h"
 #include "view/views.h"
 
@@ -34,6 +34,9 @@ static const struct run_option run_options[] = {
      "a session CSV of earlier days: the climb opens where the last of them lets it"},
     {"csv", PASSO_TAKES_CLIMB, "FILE|-", "write one row a pass"},
     {"force", PASSO_TAKES_CLIMB, "", "write over an existing CSV"},
+    {"name", PASSO_TAKES_FILING, "NAME", "file it under this name (else the file's own)"},
+    {"new", PASSO_TAKES_FILING, "NAME", "make a passage: asks what the options below do not say"},
+    {"force", PASSO_TAKES_FILING, "", "in place of one that is filed under that name"},
     {"player", PASSO_TAKES_CLIMB, "NAME", "who plays, for the CSV (initials or a code will do)"},
     {"tempo", PASSO_TAKES_TEMPO, "TEMPO", "the tempo of the pulse"},
     {"minutes", PASSO_TAKES_TEMPO, "N", "end after so long"},
@@ -101,7 +104,8 @@ static void take(struct passo_options *options, const char *name, const char *va
     } texts[] = {{"after", &options->after},   {"marks", &options->marks},
                  {"csv", &options->csv},       {"device", &options->device},
                  {"player", &options->player}, {"tempo", &options->tempo},
-                 {"clean", &options->clean},   {"against", &options->against}};
+                 {"clean", &options->clean},   {"against", &options->against},
+                 {"name", &options->name},     {"new", &options->new_name}};
     for (size_t i = 0; i < sizeof switches / sizeof switches[0]; i++) {
         if (strcmp(name, switches[i].name) == 0)
             *switches[i].to = true;
@@ -110,8 +114,10 @@ static void take(struct passo_options *options, const char *name, const char *va
         if (strcmp(name, texts[i].name) == 0)
             *texts[i].to = value;
     }
-    if (strcmp(name, "seed") == 0)
+    if (strcmp(name, "seed") == 0) {
         options->seed = number(options, name, value);
+        options->seeded = true;
+    }
     if (strcmp(name, "runs") == 0)
         read_runs(options, value);
     if (strcmp(name, "minutes") == 0)
@@ -186,25 +192,20 @@ static int read_option(struct passo_options *options, unsigned takes, int argc, 
     return equals ? 1 : 2;
 }
 
-/* A path as it is, or the name of a filed passage. */
-static void read_operand(struct passo_options *options)
+/* The local day, by the clock. */
+static int32_t today(void)
 {
-    char path[PASSO_PATH_BYTES];
-    char shown[128];
-    if (strchr(options->operand, '/') || access(options->operand, F_OK) == 0)
-        passo_lines_add_file(&options->lines, options->operand, &options->faults);
-    else if (passo_find("passages", options->operand, path))
-        passo_lines_add_file(&options->lines, path, &options->faults);
-    else
-        passo_fault(&options->faults,
-                    "%s: there is no such file here, and no passage is filed under that name",
-                    passo_text_clean(options->operand, shown, sizeof shown));
+    struct tm local;
+    time_t now = time(NULL);
+    localtime_r(&now, &local);
+    return (local.tm_year + 1900) * 10000 + (local.tm_mon + 1) * 100 + local.tm_mday;
 }
 
 void passo_options_read(struct passo_options *options, unsigned takes, int argc, char **argv)
 {
     char shown[128];
-    *options = (struct passo_options){.player = "", .runs = 10000, .seed = 1};
+    *options = (struct passo_options){
+        .player = "", .runs = 10000, .seed = 1, .lines = {.today_yyyymmdd = today()}};
     for (int i = 0; i < argc;) {
         if (strcmp(argv[i], "-h") == 0) {
             options->help = true;
@@ -213,19 +214,24 @@ void passo_options_read(struct passo_options *options, unsigned takes, int argc,
             i += read_option(options, takes, argc - i, argv + i);
         } else if ((takes & PASSO_TAKES_FILE) && !options->operand && argv[i][0] != '-') {
             options->operand = argv[i++];
+        } else if ((takes & PASSO_TAKES_WORDS) && argv[i][0] != '-') {
+            options->word = passo_xrealloc(options->word, (options->words + 1) * sizeof(char *));
+            options->word[options->words++] = argv[i++];
         } else {
             passo_fault(&options->faults, "%s: what is this? --help shows what goes here",
                         passo_text_clean(argv[i++], shown, sizeof shown));
         }
     }
     if (options->operand && !options->help)
-        read_operand(options);
+        passo_operand_read(options, takes);
 }
 
 void passo_options_deinit(struct passo_options *options)
 {
     passo_lines_deinit(&options->lines);
     passo_faults_deinit(&options->faults);
+    free(options->word);
+    options->word = NULL;
 }
 
 void passo_tell(const char *fault)
@@ -244,7 +250,7 @@ bool passo_faults_told(const struct passo_faults *faults)
 enum { HELP_COLUMN = 30, HELP_WIDTH = 80 };
 
 /* Words in a column of their own, folded at blanks. */
-static void print_folded(const char *left, const char *words)
+void passo_print_folded(const char *left, const char *words)
 {
     int column = printf("  %-*s", HELP_COLUMN - 3, left);
     if (column >= HELP_COLUMN) {
@@ -271,7 +277,7 @@ static void print_row(const char *name, const char *value, const char *help, con
     snprintf(left, sizeof left, "--%s%s%s", name, value[0] ? " " : "", value);
     snprintf(words, sizeof words, "%s%s%s%s", help, usual[0] ? " (" : "", usual,
              usual[0] ? ")" : "");
-    print_folded(left, words);
+    passo_print_folded(left, words);
 }
 
 /* A steady pulse has no ladder and nothing to mark. */
@@ -317,7 +323,7 @@ static void print_keys(unsigned takes)
                     : command == PASSO_COMMAND_EASIER ? "slower by one"
                                                       : words;
         }
-        print_folded(keys[i].keys, words);
+        passo_print_folded(keys[i].keys, words);
     }
 }
 
@@ -328,7 +334,7 @@ static void print_presets(void)
     size_t count = passo_find_all("presets", &names);
     printf("\nPresets (--preset NAME):\n");
     for (size_t i = 0; i < count; i++) {
-        print_folded(names[i], passo_preset_summary(names[i], summary, sizeof summary));
+        passo_print_folded(names[i], passo_preset_summary(names[i], summary, sizeof summary));
         free(names[i]);
     }
     free(names);

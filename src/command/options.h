@@ -13,9 +13,12 @@ enum passo_takes {
     PASSO_TAKES_CLIMB = 1 << 2, /* marks, CSV, player, seed */
     PASSO_TAKES_TEMPO = 1 << 3, /* --tempo, --minutes */
     PASSO_TAKES_DEVICES = 1 << 4,
-    PASSO_TAKES_FILE = 1 << 5,  /* one operand: a passage file or its name */
-    PASSO_TAKES_AFTER = 1 << 8, /* the log of earlier days */
-    PASSO_TAKES_PLAN = 1 << 10, /* --clean, --against, --runs, --seed */
+    PASSO_TAKES_FILE = 1 << 5,   /* one operand: a passage file or its name */
+    PASSO_TAKES_PRESET = 1 << 6, /* ... or, with that, a preset's name */
+    PASSO_TAKES_WORDS = 1 << 7,  /* operands that the command reads itself */
+    PASSO_TAKES_FILING = 1 << 8, /* --name, --new */
+    PASSO_TAKES_AFTER = 1 << 9,  /* the log of earlier days */
+    PASSO_TAKES_PLAN = 1 << 10,  /* --clean, --against, --runs, --seed */
 };
 
 struct passo_options {
@@ -36,8 +39,15 @@ struct passo_options {
     const char *against;
     uint64_t runs; /* 10000 */
     uint64_t seed;
-    int64_t limit_ms;    /* --minutes */
-    const char *operand; /* NULL: none */
+    bool seeded;                 /* the player named it */
+    int64_t limit_ms;            /* --minutes */
+    const char *operand;         /* NULL: none */
+    char path[PASSO_PATH_BYTES]; /* the operand's file; "" if none was found */
+    bool is_preset;              /* that file is a preset */
+    const char **word;           /* the operands of PASSO_TAKES_WORDS */
+    size_t words;
+    const char *name;
+    const char *new_name;
     struct passo_lines lines;
     struct passo_faults faults;
 };
@@ -50,6 +60,10 @@ void passo_options_deinit(struct passo_options *options);
  * they are told with those of resolving it). True if the command is to end with *out_exit. */
 bool passo_options_told(const struct passo_options *options, unsigned takes,
                         const struct passo_program_command *command, enum passo_exit *out_exit);
+/* Finds the operand, a path or a name, and adds its lines. For passo_options_read(). */
+void passo_operand_read(struct passo_options *options, unsigned takes);
+/* Prints words on stdout in a column of their own behind `left`, folded at blanks. */
+void passo_print_folded(const char *left, const char *words);
 /* Prints one sentence on stderr, made safe for a terminal. */
 void passo_tell(const char *fault);
 /* Prints the faults on stderr; true if there are any. */

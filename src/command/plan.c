@@ -70,28 +70,12 @@ static void resolve_other(const char *preset, int argc, char **argv, struct pass
 
 /* --- earlier days --- */
 
-/* The log once more, for its marks; its bad rows have been told. */
-static void read_log(const struct passo_after *after, const struct passo_setup *setup,
-                     struct passo_past_log *out_log, struct passo_faults *faults)
+static void open_after(struct plan *plan, struct passo_options *options)
 {
-    char fault[PASSO_PATH_BYTES + 256];
-    const struct passo_past_wish wish = {.passage = setup->passage.title,
-                                         .piece = setup->passage.piece,
-                                         .player = after->player,
-                                         .beat = setup->passage.beat,
-                                         .target_mbpm = setup->rule.target_mbpm,
-                                         .today = after->today,
-                                         .read_beat = passo_note_value_read};
-    if (passo_past_read(after->log, &wish, NULL, out_log, fault, sizeof fault))
-        passo_fault(faults, "%s", fault);
-}
-
-static void open_after(struct plan *plan, const char *log, struct passo_faults *faults)
-{
-    const struct passo_after after = {.log = log, .player = "", .today = passo_today()};
-    passo_after_read(&after, &plan->setup, plan->opening, sizeof plan->opening, faults);
-    if (faults->faults == 0)
-        read_log(&after, &plan->setup, &plan->log, faults);
+    const struct passo_after after = {
+        .log = options->after, .player = "", .today = options->lines.today_yyyymmdd};
+    passo_after_read(&after, &plan->setup, plan->opening, sizeof plan->opening, &plan->log,
+                     &options->faults);
 }
 
 /* The other preset's climb opens by the same days. */
@@ -173,7 +157,7 @@ static bool prepare(struct plan *plan, struct passo_options *options, int argc, 
     if (options->clean && faults->faults == 0)
         plan_curve_read(options->clean, plan->setup.passage.beat, &plan->curve, faults);
     if (options->after && faults->faults == 0)
-        open_after(plan, options->after, faults);
+        open_after(plan, options);
     if (options->against && faults->faults == 0)
         resolve_other(options->against, argc, argv, &plan->other, faults);
     if (options->against && options->after && faults->faults == 0)

@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <time.h>
 #include <unistd.h>
 #include "command/after.h"
 #include "session/signals.h"
@@ -153,9 +154,21 @@ static void read_after(struct passo_staging *staging, struct passo_options *opti
         return;
     }
     const struct passo_after after = {
-        .log = options->after, .player = options->player, .today = passo_today()};
+        .log = options->after, .player = options->player, .today = options->lines.today_yyyymmdd};
     passo_after_read(&after, &staging->setup, staging->opening_words, sizeof staging->opening_words,
-                     &options->faults);
+                     NULL, &options->faults);
+}
+
+/* Tempi in drawn order are drawn anew each time, unless the player names the seed. */
+static void seed_orders(struct passo_staging *staging, const struct passo_options *options)
+{
+    struct timespec now;
+    clock_gettime(CLOCK_REALTIME, &now);
+    uint64_t state = (uint64_t)now.tv_sec * 1000000000 + (uint64_t)now.tv_nsec;
+    if (options->seeded)
+        state = options->seed;
+    for (size_t i = 0; i < staging->setup.course.stages; i++)
+        staging->setup.course.stage[i].rule.seed = passo_random_mix(&state);
 }
 
 enum passo_exit passo_staging_open(struct passo_staging *staging, struct passo_options *options)
@@ -168,6 +181,7 @@ enum passo_exit passo_staging_open(struct passo_staging *staging, struct passo_o
     passo_setup_resolve(&options->lines, need_target, &staging->setup, &options->faults);
     find_sounds(staging, &options->faults);
     read_after(staging, options);
+    seed_orders(staging, options);
     if (passo_faults_told(&options->faults))
         return PASSO_EXIT_USAGE;
     enum passo_exit ended = open_marker(staging, options);

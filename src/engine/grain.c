@@ -1,37 +1,19 @@
 /* Ratios to a grain: every operation works in 128 bits, reduces, and rounds only if the reduced
  * denominator is over 2^28. Thread: any; nothing allocates. */
 #include "grain_priv.h"
+#include "ratio_priv.h"
 
 #include <math.h>
 #include <passo/error.h>
 
-__extension__ typedef __int128 wide;
+typedef ratio_wide wide;
 
 #define GRAINS ((int64_t)1 << 28) /* in a whole note */
-
-static wide gcd(wide a, wide b)
-{
-    if (a < 0)
-        a = -a;
-    while (b) {
-        wide rest = a % b;
-        a = b;
-        b = rest;
-    }
-    return a;
-}
 
 /* num / den. |num| < 2^98 leaves room for num * 2^29 below. */
 static struct passo_ratio grained(wide num, wide den)
 {
-    PASSO_BUG_ON(den == 0);
-    if (den < 0) {
-        num = -num;
-        den = -den;
-    }
-    wide divisor = gcd(num, den);
-    num /= divisor;
-    den /= divisor;
+    ratio_reduce(&num, &den);
     if (den <= GRAINS)
         return passo_ratio((int64_t)num, (int64_t)den);
     wide twice = 2 * num * GRAINS + den;

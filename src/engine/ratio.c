@@ -1,9 +1,11 @@
 /* Exact rationals. Intermediate products are 128 bits wide; a result that does not fit is a bug of
  * the caller, who keeps to the ranges of music. */
+#include "engine/ratio_priv.h"
+
 #include <passo/error.h>
 #include <passo/ratio.h>
 
-__extension__ typedef __int128 wide;
+typedef ratio_wide wide;
 
 static wide gcd(wide a, wide b)
 {
@@ -17,16 +19,19 @@ static wide gcd(wide a, wide b)
     return a;
 }
 
+void ratio_reduce(wide *num, wide *den)
+{
+    PASSO_BUG_ON(*den == 0);
+    wide divisor = gcd(*num, *den);
+    if ((*den < 0) != (divisor < 0))
+        divisor = -divisor;
+    *num /= divisor;
+    *den /= divisor;
+}
+
 static struct passo_ratio reduced(wide num, wide den)
 {
-    PASSO_BUG_ON(den == 0);
-    if (den < 0) {
-        num = -num;
-        den = -den;
-    }
-    wide divisor = gcd(num, den);
-    num /= divisor;
-    den /= divisor;
+    ratio_reduce(&num, &den);
     PASSO_BUG_ON(num > INT64_MAX || num < -INT64_MAX || den > INT64_MAX);
     return (struct passo_ratio){(int64_t)num, (int64_t)den};
 }

@@ -140,8 +140,7 @@ static void set_epoch(struct climb *climb, struct passo_instant at)
 static void begin_count_in(struct climb *climb, int64_t began)
 {
     struct pass *pass = &climb->pass;
-    char tempo[PASSO_NAME_MAX + 24];
-    char what[PASSO_WORDS_BYTES];
+    char what[2 * PASSO_WORDS_BYTES];
     /* Handed over late (a stalled machine): the rest went on, and the pass lies later. */
     int64_t late = began - pass->start.frame;
     if (late > 1) {
@@ -156,9 +155,8 @@ static void begin_count_in(struct climb *climb, int64_t began)
         set_epoch(climb, pass->start);
     pass->begun = true;
     climb->phase = PASSO_PHASE_COUNT_IN;
-    climb_say(climb, PASSO_SAY_PASS, "Pass %zu: %s · %s", climb->records + 1,
-              passo_tempo_write(pass->plan.mbpm, climb->passage->beat, tempo, sizeof tempo),
-              passo_words_what(climb->passage, &pass->plan, what, sizeof what));
+    climb_say(climb, PASSO_SAY_PASS, "Pass %zu: %s", climb->records + 1,
+              passo_words_pass(climb->course, climb->passage, &pass->plan, what, sizeof what));
 }
 
 static void take_notices(struct climb *climb)
@@ -256,20 +254,55 @@ static void run(struct climb *climb)
     view->ops->draw(view, &climb->snapshot);
 }
 
+static void say_advice(struct climb *climb)
+{
+    const char *advice = passo_ladder_advice(&climb->state.ladder);
+    if (advice)
+        climb_say(climb, PASSO_SAY_NOTICE, "Mind: %s.", advice);
+}
+
+void climb_say_stage(struct climb *climb)
+{
+    char stage[PASSO_NAME_MAX + 32];
+    char ladder[PASSO_WORDS_BYTES];
+    passo_words_stage(climb->course, climb->state.stage, stage, sizeof stage);
+    if (stage[0] == '\0')
+        return;
+    stage[0] = 'S'; /* a sentence begins with it */
+    climb_say(
+        climb, PASSO_SAY_START, "%s: %s.", stage,
+        passo_words_ladder(climb->course, climb->passage, &climb->state, ladder, sizeof ladder));
+}
+
+/* Silent bars are told of beforehand, so that nobody takes them for a fault. */
+static void say_silent_bars(struct climb *climb)
+{
+    const struct passo_pulse *pulse = &climb->setup->setup->pulse;
+    static const char but[] = "but for the first pass at a tempo";
+    if (pulse->mute_of > 0)
+        climb_say(climb, PASSO_SAY_START, "Of every %d bars the last %d %s silent, %s.",
+                  pulse->mute_of, pulse->mute_bars, pulse->mute_bars == 1 ? "is" : "are", but);
+    else if (pulse->mute_permille > 0)
+        climb_say(climb, PASSO_SAY_START, "%d %% of the bars are silent, %s.",
+                  pulse->mute_permille / 10, but);
+}
+
 static void say_start(struct climb *climb)
 {
     char bars[64];
     char climbs[PASSO_WORDS_BYTES];
     passo_words_bars(climb->passage, &climb->passage->loop[0], bars, sizeof bars);
     climb_say(
-        climb, PASSO_SAY_START, "%s%s%s %s: %s.", climb->snapshot.title,
+        climb, PASSO_SAY_START, "%s%s%s %s%s %s.", climb->snapshot.title,
         climb->snapshot.title[0] ? ", " : "", strchr(bars, '-') ? "bars" : "bar", bars,
+        climb->course->stages > 1 ? " in" : ":",
         passo_words_climb(climb->course, climb->passage, &climb->state, climbs, sizeof climbs));
+    climb_say_stage(climb);
+    say_silent_bars(climb);
     if (climb->setup->opening_words && climb->setup->opening_words[0])
         climb_say(climb, PASSO_SAY_START, "%s", climb->setup->opening_words);
-    const char *advice = passo_ladder_advice(&climb->state.ladder);
-    if (advice)
-        climb_say(climb, PASSO_SAY_NOTICE, "%s", advice);
+    if (climb->course->stages == 1)
+        say_advice(climb);
     if (climb->sounding.notice[0])
         climb_say(climb, PASSO_SAY_NOTICE, "%s", climb->sounding.notice);
 }

@@ -128,6 +128,8 @@ int64_t climb_elapsed_ns(const struct climb *climb, struct passo_instant at);
 /* One sentence to the view (printf). */
 void climb_say(struct climb *climb, enum passo_say kind, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
+/* Which ladder begins in this stage, of a climb with several. */
+void climb_say_stage(struct climb *climb);
 /* The playing of this pass is over at `end`: it becomes a record and the rest begins. */
 void climb_end_play(struct climb *climb, struct passo_instant end, bool broken_off);
 /* The player ends the climb. */
@@ -170,6 +172,9 @@ void rest_longer(struct climb *climb);
 void rest_cue(struct climb *climb, enum passo_cue cue, int64_t frame);
 /* Takes back the cues that wait, but for the one that is said only once. */
 void rest_hush(struct climb *climb);
+/* True if all bars are heard in a pass of this plan, as it is the first of its kind at its tempo.
+ */
+bool rest_is_new_tempo(const struct climb *climb, const struct passo_plan *plan);
 /* True when a rest has no end of its own: it waits for a mark. */
 bool rest_is_open(const struct climb *climb);
 

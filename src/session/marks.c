@@ -5,7 +5,6 @@
 
 #include <stdio.h>
 #include "session/words.h"
-#include "text/notation.h"
 
 enum { QUIET_MS = 700, TICK_AFTER_MS = 60, CUE_AFTER_MS = 450, LEVEL_STEP = 50 };
 
@@ -48,26 +47,28 @@ static void marks_cue(struct climb *climb, const struct passo_decision *decision
         rest_cue(climb, cue, climb->now + climb_frames(climb, CUE_AFTER_MS));
 }
 
-/* Shows and says what came of a mark. */
-static void tell_move(struct climb *climb, const char *words)
+/* Shows and says what came of a mark. began_stage: with it another stage began. */
+static void tell_move(struct climb *climb, const char *words, bool began_stage)
 {
-    char what[PASSO_WORDS_BYTES];
-    char tempo[PASSO_NAME_MAX + 24];
+    char what[2 * PASSO_WORDS_BYTES];
     snprintf(climb->move_words, sizeof climb->move_words, "%s", words);
     climb_say(climb, PASSO_SAY_MOVE, "%s", words);
+    if (began_stage)
+        climb_say_stage(climb);
     /* The words of a move name the tempo; what is played is told where it may be something else. */
     bool plain = climb->state.ladder.turns == 1 && climb->course->stages == 1 &&
+                 climb->state.ladder.rule.climbs != PASSO_CLIMBS_LENGTH &&
                  climb->plan.part == PASSO_PART_CLIMB;
     if (plain || climb->plan.part == PASSO_PART_DONE || playing(climb))
         return;
-    climb_say(climb, PASSO_SAY_MOVE, "Next: %s · %s",
-              passo_tempo_write(climb->plan.mbpm, climb->passage->beat, tempo, sizeof tempo),
-              passo_words_what(climb->passage, &climb->plan, what, sizeof what));
+    climb_say(climb, PASSO_SAY_MOVE, "Next: %s",
+              passo_words_pass(climb->course, climb->passage, &climb->plan, what, sizeof what));
 }
 
 void marks_moved(struct climb *climb, enum passo_part part, const char *words)
 {
     char move[PASSO_WORDS_BYTES];
+    const uint8_t stage = climb->state.stage;
     struct passo_decision decision = record_replay(climb);
     if (climb->arranged)
         rest_replan(climb);
@@ -75,9 +76,10 @@ void marks_moved(struct climb *climb, enum passo_part part, const char *words)
         climb->plan = passo_course_next(climb->course, &climb->state);
     if (climb->phase == PASSO_PHASE_REST || climb->phase == PASSO_PHASE_COUNT_IN)
         marks_cue(climb, &decision);
-    tell_move(climb, words ? words
-                           : passo_words_move(climb->course, climb->passage, &climb->state, part,
-                                              &decision, move, sizeof move));
+    if (!words)
+        words = passo_words_move(climb->course, climb->passage, &climb->state, part, &decision,
+                                 move, sizeof move);
+    tell_move(climb, words, climb->state.stage != stage);
 }
 
 /* The bar in which the player slipped: where the pulse stood one beat ago. */

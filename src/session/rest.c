@@ -77,8 +77,7 @@ static void keep_beats(struct pass *pass, const struct passo_timeline *timeline)
     }
 }
 
-/* The first pass of its kind at a tempo: there all bars are heard. */
-static bool is_new_tempo(const struct climb *climb, const struct passo_plan *plan)
+bool rest_is_new_tempo(const struct climb *climb, const struct passo_plan *plan)
 {
     for (size_t i = climb->records; i-- > 0;) {
         const struct record *record = &climb->record[i];
@@ -95,7 +94,7 @@ static void hand_over(struct climb *climb)
                                      .loop = passo_plan_loop(climb->passage, &climb->plan),
                                      .pulse = &climb->setup->setup->pulse,
                                      .mbpm = climb->plan.mbpm,
-                                     .all_bars = is_new_tempo(climb, &climb->plan),
+                                     .all_bars = rest_is_new_tempo(climb, &climb->plan),
                                      .thin = (enum passo_thin)climb->plan.thin,
                                      .seed = (uint64_t)climb->wall_epoch_ns + climb->records};
     struct passo_timeline *timeline =

@@ -52,8 +52,8 @@ static void fill_next(struct climb *climb)
             snprintf(to->next, sizeof to->next, "%s",
                      asked ? "How was it? Space clean, x miss." : "Done. q leaves.");
         else if (asked)
-            snprintf(to->next, sizeof to->next,
-                     "How was it? Space clean, x miss. Then play %s at %s.", what, tempo);
+            snprintf(to->next, sizeof to->next, "How was it? Space clean, x miss. Then %s at %s.",
+                     what, tempo);
         else
             snprintf(to->next, sizeof to->next, "Next: %s at %s.", what, tempo);
         break;
@@ -107,23 +107,30 @@ static void fill_times(struct climb *climb)
     to->elapsed_ms = elapsed_ns > 0 ? elapsed_ns / 1000000 : 0;
 }
 
-static uint8_t cleans_needed(const struct passo_rule *rule)
+/* 0 where a rung is won otherwise, and around the climbing. */
+static uint8_t cleans_needed(const struct passo_rule *rule, enum passo_part part)
 {
     bool asks = rule->climbs == PASSO_CLIMBS_TEMPO || rule->climbs == PASSO_CLIMBS_LENGTH;
-    return asks ? rule->raise_clean : 0;
+    bool climbing = part == PASSO_PART_CLIMB || part == PASSO_PART_ANCHOR;
+    return asks && climbing ? rule->raise_clean : 0;
 }
 
-/* How far the rung is won, and of a climb with several stages where in it. */
-static void fill_count(struct climb *climb)
+/* What is played, with the bars that are silent in it. */
+static void fill_what(struct climb *climb, const struct passo_plan *plan)
 {
     struct passo_snapshot *to = &climb->snapshot;
-    char count[PASSO_WORDS_BYTES - PASSO_NAME_MAX - 32];
-    passo_words_count(&climb->state.ladder, &climb->state.now, count, sizeof count);
-    if (to->stages > 1)
-        snprintf(to->count, sizeof to->count, "stage %d of %d, %s%s%s", to->stage + 1, to->stages,
-                 to->stage_name, count[0] ? " \u00b7 " : "", count);
+    const struct passo_pulse *pulse = &climb->setup->setup->pulse;
+    const bool mutes = pulse->mute_of > 0 || pulse->mute_permille > 0;
+    passo_words_what(climb->passage, plan, to->what, sizeof to->what);
+    size_t used = strlen(to->what);
+    if (!mutes || climb->phase == PASSO_PHASE_OVER || rest_is_new_tempo(climb, plan))
+        return;
+    if (pulse->mute_of > 0)
+        snprintf(to->what + used, sizeof to->what - used, " \u00b7 %d of %d bars silent",
+                 pulse->mute_bars, pulse->mute_of);
     else
-        snprintf(to->count, sizeof to->count, "%s", count);
+        snprintf(to->what + used, sizeof to->what - used, " \u00b7 %d %% of the bars silent",
+                 pulse->mute_permille / 10);
 }
 
 /* One lasting notice: the gravest. */
@@ -158,15 +165,15 @@ void snapshot_fill(struct climb *climb)
     memcpy(to->stage_name, climb->course->stage[to->stage].name, sizeof to->stage_name);
     to->mark = record ? record->mark : sounding ? climb->pass.mark : PASSO_MARK_NONE;
     to->cleans = passo_cleans_now(&climb->state.ladder, &climb->state.now);
-    to->cleans_needed = cleans_needed(&climb->state.ladder.rule);
+    to->cleans_needed = cleans_needed(&climb->state.ladder.rule, climb->state.now.part);
     memcpy(to->put_away, climb->state.now.put_away, sizeof to->put_away);
     to->outcome = climb->state.now.outcome;
     to->rest_left_ms = rest_left_ms(climb);
     to->level_permille = climb->level_permille;
     to->sounding = !climb->sounding.lost && climb->setup->output != &passo_output_silent;
     fill_times(climb);
-    passo_words_what(climb->passage, &plan, to->what, sizeof to->what);
-    fill_count(climb);
+    fill_what(climb, &plan);
+    passo_words_count(&climb->state.ladder, &climb->state.now, to->count, sizeof to->count);
     memcpy(to->move, climb->move_words, sizeof to->move);
     fill_notice(climb);
     fill_curve(climb);

@@ -1,5 +1,7 @@
-/* Sentences for musicians: what is played, how far a rung is won, what came of the climb. */
-#include "session/words.h"
+/* Sentences for musicians: what is played and how, which climb and which stage of it this is, how
+ * far a rung is won. What a mark did is told by words_move.c and words_end.c, the result by
+ * words_result.c. Owns nothing. Thread: the main thread. */
+#include "session/words_priv.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -43,8 +45,22 @@ const char *passo_words_bars(const struct passo_passage *passage, const struct p
             snprintf(out, bytes, "%d-%d", begin.bar, loop->to.bar - 1);
         return out;
     }
-    snprintf(out, bytes, "%s-%s", beat_place(passage, begin, from, sizeof from),
-             beat_place(passage, last_beat(passage, loop->to), to, sizeof to));
+    beat_place(passage, begin, from, sizeof from);
+    beat_place(passage, last_beat(passage, loop->to), to, sizeof to);
+    const bool one = strcmp(from, to) == 0;
+    snprintf(out, bytes, "%s%s%s", from, one ? "" : "-", one ? "" : to);
+    return out;
+}
+
+const char *passo_words_length(const struct passo_loop *loop, char *out, size_t bytes)
+{
+    static const char *const which[] = {"first ", "last ", "second ", "seam"};
+    const char *the = "";
+    for (size_t i = 0; i < sizeof which / sizeof which[0]; i++)
+        if (strncmp(loop->name, which[i], strlen(which[i])) == 0)
+            the = "the ";
+    const bool whole = strcmp(loop->name, "whole") == 0;
+    snprintf(out, bytes, "%s%s", the, whole ? "the whole passage" : loop->name);
     return out;
 }
 
@@ -64,18 +80,49 @@ static void variant_words(const struct passo_variant *variant, char *out, size_t
     snprintf(out, bytes, "%s%s%s", octave, comma, variant->caption);
 }
 
-const char *passo_words_what(const struct passo_passage *passage, const struct passo_plan *plan,
-                             char *out, size_t bytes)
+const char *words_clicks(uint8_t thin)
+{
+    switch ((enum passo_thin)thin) {
+    case PASSO_THIN_HALVES:
+        return "a click each half bar";
+    case PASSO_THIN_BARS:
+        return "one click a bar";
+    case PASSO_THIN_TWO_BARS:
+        return "one click in two bars";
+    case PASSO_THIN_COUNT_IN:
+        return "no click after the count-in";
+    case PASSO_THIN_NONE:
+    case PASSO_THIN_COUNT:
+        break;
+    }
+    return "all clicks";
+}
+
+/* What kind of pass it is, where it is not one of the climbing; "" else. */
+static void part_words(const struct passo_plan *plan, char *out, size_t bytes)
 {
     static const char *const parts[PASSO_PART_COUNT] = {
         [PASSO_PART_COLD] = "first try, cold", [PASSO_PART_ANCHOR] = "slow anchor",
         [PASSO_PART_OVER] = "past the target", [PASSO_PART_CLOSE] = "to close",
-        [PASSO_PART_CONTEXT] = "in context",   [PASSO_PART_EASY] = "one easy pass",
+        [PASSO_PART_CONTEXT] = "in context",
     };
+    const char *part = parts[plan->part] ? parts[plan->part] : "";
+    /* After tiredness there is one, and its rest has a length of its own. */
+    if (plan->part == PASSO_PART_EASY)
+        part = plan->rest_ms > 0 ? "one easy pass" : "slow and easy, to put it away";
+    const bool thin = plan->thin != PASSO_THIN_NONE;
+    snprintf(out, bytes, "%s%s%s", part, thin ? ", " : "", thin ? words_clicks(plan->thin) : "");
+}
+
+const char *passo_words_what(const struct passo_passage *passage, const struct passo_plan *plan,
+                             char *out, size_t bytes)
+{
     const struct passo_loop *loop = passo_plan_loop(passage, plan);
     char bars[64];
+    char part[64];
     char how[PASSO_TEXT_MAX + 40];
     passo_words_bars(passage, loop, bars, sizeof bars);
+    part_words(plan, part, sizeof part);
     const struct passo_variant *variant = passo_plan_variant(passage, plan);
     variant_words(variant, how, sizeof how);
     /* "As written" says something only where there are other ways to play it. */
@@ -84,43 +131,113 @@ const char *passo_words_what(const struct passo_passage *passage, const struct p
     else if (!how[0] || strcmp(how, "as written") == 0)
         snprintf(how, sizeof how, "%s", variant->name);
     bool named = plan->part != PASSO_PART_CONTEXT && strcmp(loop->name, "whole") != 0;
-    const char *part = parts[plan->part];
     snprintf(out, bytes, "%s %s%s%s%s%s%s%s", strchr(bars, '-') ? "bars" : "bar", bars,
              named ? " · " : "", named ? loop->name : "", how[0] ? " · " : "", how,
-             part ? " · " : "", part ? part : "");
+             part[0] ? " · " : "", part);
     return out;
 }
 
+const char *passo_words_stage(const struct passo_course *course, uint8_t stage, char *out,
+                              size_t bytes)
+{
+    out[0] = '\0';
+    if (course->stages > 1)
+        snprintf(out, bytes, "stage %d of %zu, %s", stage + 1, course->stages,
+                 course->stage[stage].name);
+    return out;
+}
+
+const char *passo_words_pass(const struct passo_course *course, const struct passo_passage *passage,
+                             const struct passo_plan *plan, char *out, size_t bytes)
+{
+    char tempo[PASSO_NAME_MAX + 24];
+    char what[PASSO_WORDS_BYTES];
+    char stage[PASSO_NAME_MAX + 32];
+    passo_words_stage(course, plan->stage, stage, sizeof stage);
+    /* A stage that is called as its loop is told by its number alone. */
+    const bool twice =
+        strcmp(course->stage[plan->stage].name, passo_plan_loop(passage, plan)->name) == 0;
+    char *comma = strchr(stage, ',');
+    if (twice && comma)
+        *comma = '\0';
+    snprintf(out, bytes, "%s · %s%s%s",
+             passo_tempo_write(plan->mbpm, passage->beat, tempo, sizeof tempo),
+             passo_words_what(passage, plan, what, sizeof what), stage[0] ? " · " : "", stage);
+    return out;
+}
+
+/* As many names as there is room for. */
 static void stages_words(const struct passo_course *course, char *out, size_t bytes)
 {
+    enum { ENOUGH_BYTES = 160 };
     size_t used = (size_t)snprintf(out, bytes, "%zu stages:", course->stages);
-    for (size_t i = 0; i < course->stages && used < bytes; i++)
-        used += (size_t)snprintf(out + used, bytes - used, "%s %s", i ? "," : "",
-                                 course->stage[i].name);
+    size_t named = 0;
+    while (named < course->stages && used < ENOUGH_BYTES && used < bytes) {
+        used += (size_t)snprintf(out + used, bytes - used, "%s %s", named ? "," : "",
+                                 course->stage[named].name);
+        named++;
+    }
+    if (named < course->stages && used < bytes)
+        snprintf(out + used, bytes - used, " and %zu more", course->stages - named);
+}
+
+static void lengths_words(const struct passo_stage *stage, const struct passo_passage *passage,
+                          const struct passo_ladder *ladder, char *out, size_t bytes)
+{
+    char to[PASSO_NAME_MAX + 24];
+    char first[PASSO_NAME_MAX + 20];
+    char last[PASSO_NAME_MAX + 20];
+    char opens[PASSO_NAME_MAX + 20];
+    passo_tempo_write(ladder->rule.target_mbpm, passage->beat, to, sizeof to);
+    passo_words_length(&passage->loop[stage->length[0]], first, sizeof first);
+    passo_words_length(&passage->loop[stage->length[ladder->rungs - 1]], last, sizeof last);
+    passo_words_length(&passage->loop[stage->length[ladder->opening]], opens, sizeof opens);
+    if (ladder->rungs == 1)
+        snprintf(out, bytes, "at %s, %s", to, last);
+    else
+        snprintf(out, bytes, "at %s, from %s to %s in %u lengths%s%s", to, first, last,
+                 ladder->rungs, ladder->opening ? ", opening with " : "",
+                 ladder->opening ? opens : "");
+}
+
+const char *passo_words_ladder(const struct passo_course *course,
+                               const struct passo_passage *passage,
+                               const struct passo_course_state *state, char *out, size_t bytes)
+{
+    const struct passo_ladder *ladder = &state->ladder;
+    const struct passo_rule *rule = &ladder->rule;
+    char from[PASSO_NAME_MAX + 24];
+    char to[PASSO_NAME_MAX + 24];
+    char opens[PASSO_NAME_MAX + 40] = "";
+    char within[16];
+    passo_tempo_write(rule->target_mbpm, passage->beat, to, sizeof to);
+    passo_tempo_write(ladder->rung_mbpm[ladder->opening], passage->beat, from, sizeof from);
+    if (ladder->opening)
+        snprintf(opens, sizeof opens, ", opening at %s", from);
+    passo_tempo_write(ladder->rung_mbpm[0], passage->beat, from, sizeof from);
+    if (rule->climbs == PASSO_CLIMBS_LENGTH)
+        lengths_words(&course->stage[state->stage], passage, ladder, out, bytes);
+    else if (ladder->rungs == 1)
+        snprintf(out, bytes, "at %s, the only rung", to);
+    else if (rule->climbs == PASSO_CLIMBS_MIXED)
+        snprintf(out, bytes, "%u tempi from %s to %s, in drawn order%s", ladder->rungs, from, to,
+                 opens);
+    else if (rule->climbs == PASSO_CLIMBS_EDGE)
+        snprintf(out, bytes, "looking for the edge from %s up to %s, to within %s%s", from, to,
+                 passo_bpm_write(rule->edge_within_mbpm, within, sizeof within), opens);
+    else
+        snprintf(out, bytes, "from %s to %s in %u rungs%s", from, to, ladder->rungs, opens);
+    return out;
 }
 
 const char *passo_words_climb(const struct passo_course *course,
                               const struct passo_passage *passage,
                               const struct passo_course_state *state, char *out, size_t bytes)
 {
-    const struct passo_ladder *ladder = &state->ladder;
-    const struct passo_stage *stage = &course->stage[state->stage];
-    char from[PASSO_NAME_MAX + 24];
-    char to[PASSO_NAME_MAX + 24];
-    char opens[PASSO_NAME_MAX + 40] = "";
-    passo_tempo_write(ladder->rule.target_mbpm, passage->beat, to, sizeof to);
-    passo_tempo_write(ladder->rung_mbpm[ladder->opening], passage->beat, from, sizeof from);
-    if (ladder->opening)
-        snprintf(opens, sizeof opens, ", opening at %s", from);
-    passo_tempo_write(ladder->rung_mbpm[0], passage->beat, from, sizeof from);
     if (course->stages > 1)
         stages_words(course, out, bytes);
-    else if (stage->rule.climbs == PASSO_CLIMBS_LENGTH)
-        snprintf(out, bytes, "at %s, from %s to %s in %u lengths", to,
-                 passage->loop[stage->length[ladder->opening]].name,
-                 passage->loop[stage->length[ladder->rungs - 1]].name, ladder->rungs);
     else
-        snprintf(out, bytes, "from %s to %s in %u rungs%s", from, to, ladder->rungs, opens);
+        passo_words_ladder(course, passage, state, out, bytes);
     return out;
 }
 
@@ -136,7 +253,7 @@ uint8_t passo_cleans_now(const struct passo_ladder *ladder, const struct passo_l
     return (uint8_t)__builtin_popcount(state->window & mask);
 }
 
-static int put_away(const struct passo_ladder_state *state)
+int words_put_away(const struct passo_ladder_state *state)
 {
     int rungs = 0;
     for (size_t i = 0; i < PASSO_RUNGS_MAX / 64; i++)
@@ -144,15 +261,41 @@ static int put_away(const struct passo_ladder_state *state)
     return rungs;
 }
 
+/* Between which tempi the edge must lie, as far as is known. */
+static void edge_words(const struct passo_ladder *ladder, const struct passo_ladder_state *state,
+                       char *out, size_t bytes)
+{
+    char clean[16] = "";
+    char miss[16] = "";
+    if (state->edge_clean >= 0)
+        passo_bpm_write(ladder->rung_mbpm[state->edge_clean], clean, sizeof clean);
+    if (state->edge_miss < ladder->rungs)
+        passo_bpm_write(ladder->rung_mbpm[state->edge_miss], miss, sizeof miss);
+    if (clean[0] && miss[0])
+        snprintf(out, bytes, "edge between %s and %s", clean, miss);
+    else if (clean[0] || miss[0])
+        snprintf(out, bytes, "edge %s %s", clean[0] ? "at least" : "under",
+                 clean[0] ? clean : miss);
+    else
+        snprintf(out, bytes, "looking for the edge");
+}
+
 const char *passo_words_count(const struct passo_ladder *ladder,
                               const struct passo_ladder_state *state, char *out, size_t bytes)
 {
     const struct passo_rule *rule = &ladder->rule;
     uint8_t cleans = passo_cleans_now(ladder, state);
-    if (state->part != PASSO_PART_CLIMB || rule->climbs == PASSO_CLIMBS_EDGE)
+    const bool thins = rule->close_thins && state->outcome == PASSO_OUTCOME_WON;
+    if (state->part == PASSO_PART_CLOSE && thins)
+        snprintf(out, bytes, "%s", words_clicks(state->thin));
+    else if (state->part == PASSO_PART_CLOSE)
+        snprintf(out, bytes, "%d more clean to close", state->close_left);
+    else if (state->part != PASSO_PART_CLIMB && state->part != PASSO_PART_ANCHOR)
         out[0] = '\0';
+    else if (rule->climbs == PASSO_CLIMBS_EDGE)
+        edge_words(ladder, state, out, bytes);
     else if (rule->climbs == PASSO_CLIMBS_MIXED)
-        snprintf(out, bytes, "%d of %d tempi put away", put_away(state), ladder->rungs);
+        snprintf(out, bytes, "%d of %d tempi put away", words_put_away(state), ladder->rungs);
     else if (rule->raise_coins)
         snprintf(out, bytes, "%d of %d coins across", cleans, rule->raise_clean);
     else if (rule->raise_of)
@@ -161,56 +304,5 @@ const char *passo_words_count(const struct passo_ladder *ladder,
     else
         snprintf(out, bytes, "%d of %d clean%s", cleans, rule->raise_clean,
                  rule->raise_clean > 1 ? " in a row" : "");
-    return out;
-}
-
-/* The best that was won: a tempo, or how much of the passage. */
-static const char *best_words(const struct passo_course *course,
-                              const struct passo_passage *passage,
-                              const struct passo_course_state *state, char *out, size_t bytes)
-{
-    const struct passo_stage *stage = &course->stage[state->stage];
-    if (stage->rule.climbs == PASSO_CLIMBS_LENGTH && state->now.best_rung >= 0)
-        snprintf(out, bytes, "%s", passage->loop[stage->length[state->now.best_rung]].name);
-    else
-        passo_tempo_write(passo_ladder_best_mbpm(&state->ladder, &state->now), passage->beat, out,
-                          bytes);
-    return out;
-}
-
-const char *passo_words_result(const struct passo_course *course,
-                               const struct passo_passage *passage,
-                               const struct passo_course_state *state, uint32_t passes,
-                               bool marks_ran_out, char *out, size_t bytes)
-{
-    static const char *const ends[PASSO_OUTCOME_COUNT] = {
-        [PASSO_OUTCOME_OPEN] = "Ended",
-        [PASSO_OUTCOME_WON] = "Won",
-        [PASSO_OUTCOME_PLATEAU] = "The ceiling for today is reached",
-        [PASSO_OUTCOME_EDGE] = "The edge is found",
-        [PASSO_OUTCOME_TIRED] = "Tired: enough for today",
-        [PASSO_OUTCOME_TIME] = "The time is up",
-        [PASSO_OUTCOME_PASSES] = "All the passes are played",
-        [PASSO_OUTCOME_MISSES] = "Enough for now",
-        [PASSO_OUTCOME_QUIT] = "Finished by the player",
-    };
-    const struct passo_stage *stage = &course->stage[state->stage];
-    const bool length = stage->rule.climbs == PASSO_CLIMBS_LENGTH;
-    char best[PASSO_NAME_MAX + 24];
-    char where[PASSO_NAME_MAX + 16] = "";
-    const char *end = marks_ran_out && state->now.outcome == PASSO_OUTCOME_QUIT
-                          ? "The marks ran out"
-                          : ends[state->now.outcome];
-    best_words(course, passage, state, best, sizeof best);
-    if (course->stages > 1 && state->now.outcome != PASSO_OUTCOME_WON)
-        snprintf(where, sizeof where, " in %s", stage->name);
-    if (state->now.outcome == PASSO_OUTCOME_WON)
-        snprintf(out, bytes, "%s: %s after %u passes.", end, best, passes);
-    else if (state->now.best_rung >= 0)
-        snprintf(out, bytes, "%s. Best %s won%s: %s, after %u %s.", end,
-                 length ? "length" : "tempo", where, best, passes, passes == 1 ? "pass" : "passes");
-    else
-        snprintf(out, bytes, "%s. No rung is won yet%s; %u %s played.", end, where, passes,
-                 passes == 1 ? "pass was" : "passes were");
     return out;
 }

@@ -125,6 +125,7 @@ static bool put_undisturbed(const struct passo_filing *filing, const char *folde
     struct sigaction ignore = {.sa_handler = SIG_IGN};
     struct sigaction too_large;
     sigfillset(&all);
+    sigdelset(&all, SIGXFSZ); /* ignored while blocked it would wait, and come afterwards */
     sigprocmask(SIG_BLOCK, &all, &before);
     sigaction(SIGXFSZ, &ignore, &too_large);
     bool good = put(filing, folder, path);
@@ -135,12 +136,29 @@ static bool put_undisturbed(const struct passo_filing *filing, const char *folde
     return good;
 }
 
-enum passo_error passo_file_away(const struct passo_filing *filing, char out_path[PASSO_PATH_BYTES],
-                                 char *out_fault, size_t fault_bytes)
+/* What stands in the way, in words. */
+static enum passo_error tell(const struct passo_filing *filing, const char *path, int why,
+                             char *out_fault, size_t fault_bytes)
+{
+    char shown[PASSO_PATH_BYTES];
+    passo_text_clean(path, shown, sizeof shown);
+    if (why == EEXIST)
+        snprintf(out_fault, fault_bytes,
+                 "a passage called %s is filed already; take another name, or --force to put this "
+                 "one in its place",
+                 filing->name);
+    else
+        snprintf(out_fault, fault_bytes, "%s cannot be written: %s; nothing was filed", shown,
+                 strerror(why));
+    return why == EEXIST ? PASSO_ERR_EXISTS : PASSO_ERR_FILE;
+}
+
+enum passo_error passo_file_away_place(const struct passo_filing *filing,
+                                       char out_path[PASSO_PATH_BYTES], char *out_fault,
+                                       size_t fault_bytes)
 {
     char folder[PASSO_PATH_BYTES];
-    char shown[PASSO_PATH_BYTES];
-    char name[PASSO_FILED_NAME_MAX + 1];
+    struct stat about;
     *out_path = '\0';
     PASSO_BUG_ON(passo_filed_name_fault(filing->name) != NULL);
     if (!passo_find_own_folder("passages", folder)) {
@@ -149,22 +167,25 @@ enum passo_error passo_file_away(const struct passo_filing *filing, char out_pat
         return PASSO_ERR_FILE;
     }
     int length = snprintf(out_path, PASSO_PATH_BYTES, "%s/%s.passo", folder, filing->name);
-    bool fits = length > 0 && length < PASSO_PATH_BYTES;
-    errno = ENAMETOOLONG;
-    if (fits && put_undisturbed(filing, folder, out_path))
+    if (length < 0 || length >= PASSO_PATH_BYTES)
+        return tell(filing, out_path, ENAMETOOLONG, out_fault, fault_bytes);
+    if (!filing->force && !lstat(out_path, &about))
+        return tell(filing, out_path, EEXIST, out_fault, fault_bytes);
+    return PASSO_OK;
+}
+
+enum passo_error passo_file_away(const struct passo_filing *filing, char out_path[PASSO_PATH_BYTES],
+                                 char *out_fault, size_t fault_bytes)
+{
+    char folder[PASSO_PATH_BYTES];
+    enum passo_error error = passo_file_away_place(filing, out_path, out_fault, fault_bytes);
+    if (error)
+        return error;
+    strcpy(folder, out_path);
+    *strrchr(folder, '/') = '\0';
+    if (put_undisturbed(filing, folder, out_path))
         return PASSO_OK;
-    int why = errno;
-    passo_text_clean(out_path, shown, sizeof shown);
-    passo_text_clean(filing->name, name, sizeof name);
-    if (why == EEXIST)
-        snprintf(out_fault, fault_bytes,
-                 "a passage called %s is filed already; take another name, or --force to put this "
-                 "one in its place",
-                 name);
-    else
-        snprintf(out_fault, fault_bytes, "%s cannot be written: %s; nothing was filed", shown,
-                 strerror(why));
-    return why == EEXIST ? PASSO_ERR_EXISTS : PASSO_ERR_FILE;
+    return tell(filing, out_path, errno, out_fault, fault_bytes);
 }
 
 enum passo_error passo_file_away_copy(const struct passo_filing *filing, const char *from,

@@ -3,6 +3,7 @@
  * option, and goes below everything else; the lines of a second one replace those of the first. */
 #include "text/lines.h"
 #include "text/notation.h"
+#include "text/quote.h"
 #include "text/scan.h"
 #include "text/settings.h"
 
@@ -206,35 +207,46 @@ static void accept_named_option(struct passo_lines *lines, struct passo_line *li
         lines_accept(lines, line, faults);
 }
 
+/* A stage's name is one that a section of a file can have: [stage NAME] knows no quotes. NULL, or
+ * what would do. */
+static const char *judge_stage_name(const char *name)
+{
+    if (!*name)
+        return "this is written NAME: LINE, as in second half: start = 70 %";
+    if (strlen(name) > SECTION_BYTES_MAX - strlen("stage "))
+        return "a stage's name has at most 33 bytes";
+    return quote_bare(name, QUOTE_AS_VALUE) && !strchr(name, ']')
+               ? NULL
+               : "a stage's name has no ; ] or quotes in it";
+}
+
 /* "NAME: KEY=VALUE" */
 static void accept_stage_option(struct passo_lines *lines, const struct passo_line *line,
                                 struct passo_faults *faults)
 {
-    const char *colon = strchr(line->value, ':');
-    const char *equals = colon ? strchr(colon, '=') : NULL;
-    char *name = equals ? strndup(line->value, (size_t)(colon - line->value)) : NULL;
-    char *key = equals ? strndup(colon + 1, (size_t)(equals - colon - 1)) : NULL;
-    if (!name || !key || !name[strspn(name, " \t")]) {
+    char *text = scan_copy(line->value);
+    char *colon = strchr(text, ':');
+    char *equals = colon ? strchr(colon, '=') : NULL;
+    if (equals)
+        *colon = *equals = '\0';
+    char *name = scan_copy(equals ? text : "");
+    const char *fault = judge_stage_name(name);
+    if (fault) {
         char shown[LINES_QUOTE_MAX];
         lines_quote(line->value, shown);
-        passo_fault(faults, "%s %s: this is written NAME: LINE, as in second half: start = 70 %%",
-                    line->origin, *shown ? shown : "\"\"");
+        passo_fault(faults, "%s %s: %s", line->origin, *shown ? shown : "\"\"", fault);
     } else {
         struct passo_line own = *line;
-        char *trimmed = scan_copy(name);
-        size_t bytes = strlen(trimmed) + sizeof "stage ";
-        own.section = passo_xcalloc(bytes, 1);
-        snprintf(own.section, bytes, "stage %s", trimmed);
-        own.key = scan_copy_lower(key);
-        own.value = scan_copy(equals + 1);
+        char section[SECTION_BYTES_MAX + 1];
+        snprintf(section, sizeof section, "stage %s", name);
+        own.section = section;
+        own.key = scan_copy_lower(colon + 1);
+        own.value = equals + 1 + strspn(equals + 1, " \t");
         lines_accept(lines, &own, faults);
-        free(own.value);
         free(own.key);
-        free(own.section);
-        free(trimmed);
     }
-    free(key);
     free(name);
+    free(text);
 }
 
 void passo_lines_add_option(struct passo_lines *lines, const char *key, const char *value,
@@ -263,6 +275,12 @@ void passo_lines_add_option(struct passo_lines *lines, const char *key, const ch
     free(section);
     free(text);
     free(word);
+}
+
+void passo_lines_take_back(struct passo_lines *lines)
+{
+    PASSO_BUG_ON(!lines->lines || lines->line[lines->lines - 1].rank != PASSO_RANK_OPTION);
+    line_deinit(&lines->line[--lines->lines]);
 }
 
 static void remove_preset(struct passo_lines *lines)

@@ -17,6 +17,8 @@ void lines_read_file(struct passo_lines *lines, const char *path, enum passo_ran
                      struct passo_faults *faults);
 /* Most lines that a setup is resolved from: more is no passage file, and would take long. */
 #define LINES_MAX 4096
+/* Most bytes of a section's name: inih cuts at 49. */
+#define SECTION_BYTES_MAX 39
 /* Whether no more sentences are kept. */
 bool lines_faults_full(const struct passo_faults *faults);
 /* The fault "ORIGIN: KEY = VALUE: HINT", or "--KEY VALUE: HINT" of an option. */

@@ -14,8 +14,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define SECTION_NAME_MAX 40 /* under the 49 where inih cuts */
-
 /* A file on its way through inih. */
 struct page {
     const char *path; /* safe to show */
@@ -85,7 +83,7 @@ static bool begins_section(struct page *page, const char *line, size_t length)
 {
     const char *end = memchr(line, ']', length);
     page->section_line = page->line;
-    if (end && end - line <= SECTION_NAME_MAX)
+    if (end && end - line <= SECTION_BYTES_MAX + 1)
         return true;
     page_fault(page, page->line,
                "a section is written [passage], [shape], [loops], [variants], [ladder], [pulse] or "

@@ -12,7 +12,8 @@
 #include <string.h>
 
 #define PART_MAX   96
-#define BEATS_MAX  16    /* of preparation behind a fermata */
+#define BEATS_MAX  PASSO_PREPARATION_MAX
+#define NOTE_MAX   64    /* whole notes under a fermata */
 #define SHARE_MOST 16    /* times, or the part of one */
 #define TERM_MAX   65536 /* of the tempo in force, as a ratio to the rung's */
 
@@ -163,15 +164,6 @@ static int compare_places(struct passo_place a, struct passo_place b)
     return a.bar != b.bar ? (a.bar > b.bar) - (a.bar < b.bar) : passo_ratio_cmp(a.at, b.at);
 }
 
-/* What stands first; of two at one place the one that was read first. */
-static int compare_entries(const void *a, const void *b)
-{
-    const struct entry *one = a;
-    const struct entry *two = b;
-    int order = compare_places(one->written.from, two->written.from);
-    return order ? order : (one->number > two->number) - (one->number < two->number);
-}
-
 static bool is_tempo(enum passo_written_kind kind)
 {
     return kind == PASSO_WRITTEN_TEMPO || kind == PASSO_WRITTEN_SAME_NOTE ||
@@ -181,6 +173,23 @@ static bool is_tempo(enum passo_written_kind kind)
 static bool holds(enum passo_written_kind kind)
 {
     return kind == PASSO_WRITTEN_TO || kind == PASSO_WRITTEN_FERMATA;
+}
+
+/* At one place a breath comes first, then a new tempo, then what goes on from there. */
+static int order_at_place(enum passo_written_kind kind)
+{
+    return kind == PASSO_WRITTEN_BREATH ? 0 : is_tempo(kind) && !holds(kind) ? 1 : 2;
+}
+
+/* What stands first; of two of a kind at one place the one that was read first. */
+static int compare_entries(const void *a, const void *b)
+{
+    const struct entry *one = a;
+    const struct entry *two = b;
+    int order = compare_places(one->written.from, two->written.from);
+    if (!order)
+        order = order_at_place(one->written.kind) - order_at_place(two->written.kind);
+    return order ? order : (one->number > two->number) - (one->number < two->number);
 }
 
 /* What is wrong with two changes, the second not before the first. NULL, or why. */
@@ -198,6 +207,8 @@ static const char *judge_pair(const struct passo_written *a, const struct passo_
                "fermata stands alone";
     if (holds(a->kind) && within && !same && is_tempo(b->kind))
         return "a tempo stands behind a rit., an accel. or a fermata, not in it";
+    if (a->kind == PASSO_WRITTEN_FERMATA && within && !same && b->kind == PASSO_WRITTEN_BREATH)
+        return "a breath stands before or behind a fermata, not in it";
     return NULL;
 }
 
@@ -230,6 +241,14 @@ static void judge_entries(struct draft *draft, const struct entry *entry, size_t
     }
 }
 
+static const char *judge_fermata(const struct passo_passage *passage, const struct passo_loop *note)
+{
+    struct passo_ratio length = passo_passage_length(passage, note->from, note->to);
+    return passo_ratio_cmp(length, passo_ratio(NOTE_MAX, 1)) > 0
+               ? "a fermata stands on one note, of at most 64 whole notes"
+               : NULL;
+}
+
 void shape_join(struct draft *draft)
 {
     struct passo_passage *passage = &draft->setup->passage;
@@ -239,6 +258,8 @@ void shape_join(struct draft *draft)
         struct passo_loop where = {0};
         struct passo_written *written = &passage->written[i];
         const char *fault = range_place(draft, &draft->written[i], true, &where);
+        if (!fault && written->kind == PASSO_WRITTEN_FERMATA)
+            fault = judge_fermata(passage, &where);
         if (fault) {
             lines_fault(draft->faults, draft->written_line[i], fault);
             draft->bad[SETTING_shape] = true;
@@ -252,7 +273,14 @@ void shape_join(struct draft *draft)
     }
     qsort(entry, entries, sizeof *entry, compare_entries);
     judge_entries(draft, entry, entries);
+    /* Field by field over zeros: setups that are equal are then equal byte by byte. */
+    memset(passage->written, 0, sizeof passage->written);
     passage->writtens = entries;
-    for (size_t i = 0; i < entries; i++)
-        passage->written[i] = entry[i].written;
+    for (size_t i = 0; i < entries; i++) {
+        passage->written[i].kind = entry[i].written.kind;
+        passage->written[i].from = entry[i].written.from;
+        passage->written[i].to = entry[i].written.to;
+        passage->written[i].share = entry[i].written.share;
+        passage->written[i].beats = entry[i].written.beats;
+    }
 }

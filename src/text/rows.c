@@ -7,9 +7,11 @@
 
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
-#define HELP_COLUMN 40
-#define PAGE_WIDTH  80
+#define HELP_COLUMN   40
+#define PAGE_WIDTH    80
+#define SECTION_SHOWN 64 /* bytes; page.c takes names of up to 40 */
 
 /* Columns of a text whose characters have one each. */
 static int columns(const char *text)
@@ -66,29 +68,33 @@ static int key_width(const char *key)
     return width;
 }
 
-/* Of a section of settings the table's keys, with room for the # of one that nothing says; else the
- * player's own. */
-static int section_width(const struct passo_lines *lines, const char *section)
+/* A stage is the same however its name is spaced and cased. */
+static bool same_section(const char *a, const char *b)
 {
-    int width = 0;
-    int longest = 0;
-    size_t count = 0;
-    const struct passo_setting *settings = passo_settings(&count);
-    for (size_t i = 0; !setting_section_is_named(section) && i < count; i++)
-        if (!strcmp(settings[i].section, section) && (int)strlen(settings[i].key) >= width)
-            width = (int)strlen(settings[i].key) + 1;
-    for (size_t i = 0; !width && i < lines->lines; i++) {
-        int wide = strcmp(lines->line[i].section, section) ? 0 : key_width(lines->line[i].key);
-        longest = wide > longest ? wide : longest;
-    }
-    return width ? width : longest;
+    const char *one = setting_stage_name(a);
+    const char *other = setting_stage_name(b);
+    return one && other ? !strcasecmp(one, other) : !strcmp(a, b);
 }
 
-void rows_section(struct rows *rows, const struct passo_lines *lines, const char *section)
+static void put_head(struct rows *rows, const char *section)
 {
-    fprintf(rows->to, "%s[%s]\n", rows->begun ? "\n" : "", section);
-    rows->width = section_width(lines, section);
+    char shown[SECTION_SHOWN];
+    const char *stage = setting_stage_name(section);
+    passo_text_clean(stage ? stage : section, shown, sizeof shown);
+    fprintf(rows->to, "%s[%s%s]\n", rows->begun ? "\n" : "", stage ? "stage " : "", shown);
+    rows->width = 0;
     rows->begun = true;
+}
+
+void rows_section(struct rows *rows, const char *section)
+{
+    size_t count = 0;
+    const struct passo_setting *settings = passo_settings(&count);
+    put_head(rows, section);
+    /* With room for the # of a setting that nothing is said of. */
+    for (size_t i = 0; i < count; i++)
+        if (!strcmp(settings[i].section, section) && (int)strlen(settings[i].key) >= rows->width)
+            rows->width = (int)strlen(settings[i].key) + 1;
 }
 
 static void put_row(struct rows *rows, const char *key, const char *value, const char *help)
@@ -158,10 +164,11 @@ const struct passo_line *rows_line_of(const struct passo_lines *lines,
 
 static bool same_name(const struct passo_line *a, const struct passo_line *b)
 {
-    return !strcmp(a->section, b->section) && !strcmp(a->key, b->key);
+    return same_section(a->section, b->section) && !strcmp(a->key, b->key);
 }
 
-const struct passo_line *rows_last_named(const struct passo_lines *lines, size_t at)
+/* The last line of that name if line `at` is the first of them, else NULL. */
+static const struct passo_line *last_named(const struct passo_lines *lines, size_t at)
 {
     const struct passo_line *last = &lines->line[at];
     for (size_t i = 0; i < lines->lines; i++) {
@@ -172,4 +179,69 @@ const struct passo_line *rows_last_named(const struct passo_lines *lines, size_t
         last = &lines->line[i];
     }
     return last;
+}
+
+/* Of a stage's line the common one that it yields to, or NULL. In the written file no line has a
+ * higher rank, so that what yields is not to stand there. */
+static const struct passo_line *stronger(const struct passo_lines *lines,
+                                         const struct passo_line *own)
+{
+    const struct passo_setting *setting =
+        setting_stage_name(own->section) ? passo_setting_find(own->key) : NULL;
+    const struct passo_line *common = setting ? rows_line_of(lines, setting) : NULL;
+    return common && setting_line_yields(own, common) ? common : NULL;
+}
+
+/* The lines of a section as they are to stand there, values of stronger ones in their place. */
+static size_t collect(const struct passo_lines *lines, const char *section, enum passo_rank least,
+                      struct passo_line *out_line)
+{
+    size_t stay = 0;
+    size_t count = 0;
+    for (size_t i = 0; i < lines->lines; i++)
+        stay += same_section(lines->line[i].section, section) && !stronger(lines, &lines->line[i]);
+    for (size_t i = 0; i < lines->lines; i++) {
+        const struct passo_line *line =
+            same_section(lines->line[i].section, section) ? last_named(lines, i) : NULL;
+        const struct passo_line *common = line ? stronger(lines, line) : NULL;
+        /* A stage with no line left still is one: then its lines say what the common ones do. */
+        if (!line || line->rank < least || (common && stay))
+            continue;
+        out_line[count] = *line;
+        out_line[count++].value = common ? common->value : line->value;
+    }
+    return count;
+}
+
+void rows_named_section(struct rows *rows, const struct passo_lines *lines, const char *section,
+                        enum passo_rank least)
+{
+    struct passo_line *line = passo_xcalloc(lines->lines + 1, sizeof *line);
+    size_t count = collect(lines, section, least, line);
+    if (count)
+        put_head(rows, section);
+    for (size_t i = 0; i < count; i++) {
+        int wide = key_width(line[i].key);
+        rows->width = wide > rows->width ? wide : rows->width;
+    }
+    for (size_t i = 0; i < count; i++)
+        rows_put(rows, line[i].key, line[i].value, "");
+    free(line);
+}
+
+void rows_other_sections(struct rows *rows, const struct passo_lines *lines, enum passo_rank least)
+{
+    for (size_t i = 0; i < lines->lines; i++) {
+        const char *section = lines->line[i].section;
+        size_t count = 0;
+        size_t known = 0;
+        size_t first = 0;
+        const struct passo_setting *settings = passo_settings(&count);
+        while (known < count && strcmp(settings[known].section, section))
+            known++;
+        while (!same_section(lines->line[first].section, section))
+            first++;
+        if (known == count && first == i)
+            rows_named_section(rows, lines, section, least);
+    }
 }

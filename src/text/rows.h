@@ -13,8 +13,9 @@ struct rows {
     bool begun; /* something stands above */
 };
 
-/* A section's head, set off from what stands above; its rows are aligned by the longest key. */
-void rows_section(struct rows *rows, const struct passo_lines *lines, const char *section);
+/* The head of a section of settings, set off from what stands above; its rows are aligned by the
+ * longest key. */
+void rows_section(struct rows *rows, const char *section);
 /* The row that reads back as this key and value. */
 void rows_put(struct rows *rows, const char *key, const char *value, const char *help);
 /* The row of a setting that nothing is said of, as a comment: `#piece = TEXT`. */
@@ -25,8 +26,12 @@ void rows_note(struct rows *rows, const char *lead, const char *words);
 /* The line of a setting that counts, or NULL. */
 const struct passo_line *rows_line_of(const struct passo_lines *lines,
                                       const struct passo_setting *setting);
-/* The last of the lines with the section and key of line `at` if that is the first of them, else
- * NULL: of a name that comes again the last counts, in the place of the first. */
-const struct passo_line *rows_last_named(const struct passo_lines *lines, size_t at);
+/* A section of lines that the player names, in their order: of a name that comes again the last
+ * counts, in the place of the first. Only lines of this rank or a higher one; nothing, not even the
+ * head, if there are none. */
+void rows_named_section(struct rows *rows, const struct passo_lines *lines, const char *section,
+                        enum passo_rank least);
+/* Likewise every section that no table has, [stage NAME], each where its first line stands. */
+void rows_other_sections(struct rows *rows, const struct passo_lines *lines, enum passo_rank least);
 
 #endif

@@ -134,6 +134,15 @@ bool setting_is_of_stage(enum setting_id id)
            (id != SETTING_on_miss && !strcmp(setting_at(id)->section, "ladder"));
 }
 
+bool setting_line_yields(const struct passo_line *own, const struct passo_line *common)
+{
+    enum setting_id id = setting_id_of(own->key);
+    bool its_own = id == SETTING_target || id == SETTING_stop || id == SETTING_loop ||
+                   id == SETTING_variant || id == SETTING_chain ||
+                   (id == SETTING_start && strcasestr(own->value, "result"));
+    return !its_own && common && common->rank > own->rank;
+}
+
 const char *setting_section(const char *section)
 {
     for (size_t i = 0; i < SECTIONS; i++)

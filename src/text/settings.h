@@ -170,6 +170,8 @@ bool setting_line_is_named(const struct passo_line *line);
 const char *setting_stage_name(const char *section);
 /* Whether such a line may stand in a stage. */
 bool setting_is_of_stage(enum setting_id id);
+/* Whether a stage's line yields to the common one of its key, which may be NULL. */
+bool setting_line_yields(const struct passo_line *own, const struct passo_line *common);
 /* The section's name if it is known, else NULL; and the one most alike, or NULL. */
 const char *setting_section(const char *section);
 const char *setting_section_nearest(const char *section);

@@ -87,6 +87,9 @@ void passo_fault(struct passo_faults *faults, const char *format, ...)
  * Unknown keys are a fault with the nearest known one. */
 void passo_lines_add_option(struct passo_lines *lines, const char *key, const char *value,
                             struct passo_faults *faults);
+/* Takes the line back that was added last as an option; there is one. A preset that it named stays,
+ * until another is named. */
+void passo_lines_take_back(struct passo_lines *lines);
 /* Adds the lines of a passage or preset file; `preset = NAME` in it adds that preset's lines
  * first. Every fault names file and line. A folder, a FIFO, no permission, a missing file, a file
  * over 1 MiB: one clear sentence. UTF-8 BOM, CRLF and tabs are fine. */
@@ -148,7 +151,12 @@ struct passo_filing {
 PASSO_MUST_CHECK enum passo_error passo_file_away(const struct passo_filing *filing,
                                                   char out_path[PASSO_PATH_BYTES], char *out_fault,
                                                   size_t fault_bytes);
-/* Likewise a copy of the file at `from` to the byte; filing->bytes is not looked at. */
+/* Whether there is a place for it, before there are bytes: the same errors and sentences. */
+PASSO_MUST_CHECK enum passo_error passo_file_away_place(const struct passo_filing *filing,
+                                                        char out_path[PASSO_PATH_BYTES],
+                                                        char *out_fault, size_t fault_bytes);
+/* passo_file_away() of a copy, to the byte, of the file at `from`; filing->bytes is not looked at.
+ */
 PASSO_MUST_CHECK enum passo_error passo_file_away_copy(const struct passo_filing *filing,
                                                        const char *from,
                                                        char out_path[PASSO_PATH_BYTES],

@@ -49,16 +49,11 @@ void stages_collect(struct draft *draft, const struct passo_lines *lines)
     for (size_t i = 0; i < lines->lines; i++) {
         const struct passo_line *line = &lines->line[i];
         const char *name = setting_stage_name(line->section);
-        const char *fault = NULL;
+        struct stage_lines *stage = name ? stage_of(draft, name) : NULL;
         if (!name)
             continue;
-        struct stage_lines *stage = strlen(name) < PASSO_NAME_MAX ? stage_of(draft, name) : NULL;
-        if (strlen(name) >= PASSO_NAME_MAX)
-            fault = "a stage's name has at most 47 bytes";
-        else if (!stage)
-            fault = "this is one stage too many; 32 would do";
-        if (fault) {
-            lines_fault(draft->faults, line, fault);
+        if (!stage) {
+            lines_fault(draft->faults, line, "this is one stage too many; 32 would do");
             return;
         }
         stage->line[setting_id_of(line->key)] = line;
@@ -73,15 +68,6 @@ void rule_settle_list(struct passo_rule *rule, bool start_said, bool target_said
         rule->start_mbpm = rule->list_mbpm[0];
     if (!target_said)
         rule->target_mbpm = rule->list_mbpm[rule->list_count - 1];
-}
-
-/* Whether a stage's line yields to the common one of its key. */
-static bool yields(const struct draft *draft, const struct passo_line *own, enum setting_id id)
-{
-    bool its_own = id == SETTING_target || id == SETTING_stop || id == SETTING_loop ||
-                   id == SETTING_variant || id == SETTING_chain ||
-                   (id == SETTING_start && strcasestr(own->value, "result"));
-    return !its_own && draft->line[id] && draft->line[id]->rank > own->rank;
 }
 
 /* "80 % of lower result", "last result". False if it is nothing of the kind. */
@@ -276,7 +262,7 @@ void stages_join(struct draft *draft)
         if (making.own)
             passo_text_clean(making.own->name, making.stage->name, PASSO_NAME_MAX);
         for (size_t id = 0; making.own && id < SETTING_COUNT; id++)
-            if (making.own->line[id] && yields(draft, making.own->line[id], (enum setting_id)id))
+            if (making.own->line[id] && setting_line_yields(making.own->line[id], draft->line[id]))
                 making.own->line[id] = NULL;
         make_rule(&making, &common);
     }

@@ -60,7 +60,7 @@ static void put_table_section(struct page *page, const char *section)
 {
     size_t count = 0;
     const struct passo_setting *settings = passo_settings(&count);
-    rows_section(&page->rows, page->lines, section);
+    rows_section(&page->rows, section);
     const struct passo_setting *target = setting_at(SETTING_target);
     if (!strcmp(section, "ladder") && moved(page, target))
         put_setting(page, target);
@@ -69,45 +69,11 @@ static void put_table_section(struct page *page, const char *section)
             put_setting(page, &settings[i]);
 }
 
-/* A section's own lines in their order; no section if there are none. */
-static void put_named_section(struct page *page, const char *section)
-{
-    const struct passo_lines *lines = page->lines;
-    for (size_t i = 0, put = 0; i < lines->lines; i++) {
-        const struct passo_line *line =
-            strcmp(lines->line[i].section, section) ? NULL : rows_last_named(lines, i);
-        if (line && !put++)
-            rows_section(&page->rows, lines, section);
-        if (line)
-            rows_put(&page->rows, line->key, line->value, "");
-    }
-}
-
-/* Whether the section stands on a page that is a preset's. */
+/* Whether a section of the table stands on the page: [stage] has no lines but those of a name. */
 static bool fits(const struct page *page, const char *section)
 {
-    return page->with_passage || (strcmp(section, "passage") != 0 &&
-                                  strcmp(section, "shape") != 0 && strcmp(section, "loops") != 0);
-}
-
-/* Sections that are named by the player too ([stage NAME]) stand in no table; each comes where its
- * first line comes. */
-static void put_other_sections(struct page *page)
-{
-    const struct passo_lines *lines = page->lines;
-    for (size_t i = 0; i < lines->lines; i++) {
-        const char *section = lines->line[i].section;
-        size_t count = 0;
-        size_t known = 0;
-        size_t first = 0;
-        const struct passo_setting *settings = passo_settings(&count);
-        while (known < count && strcmp(settings[known].section, section))
-            known++;
-        while (strcmp(lines->line[first].section, section))
-            first++;
-        if (known == count && first == i)
-            put_named_section(page, section);
-    }
+    bool of_passage = !strcmp(section, "passage") || !strcmp(section, "shape");
+    return (page->with_passage || !of_passage) && !setting_stage_name(section);
 }
 
 /* Which preset's lines are written out here. */
@@ -139,9 +105,9 @@ void passo_setup_write(const struct passo_lines *lines, const struct passo_setup
         if (!fits(&page, section))
             continue;
         if (setting_section_is_named(section))
-            put_named_section(&page, section);
+            rows_named_section(&page.rows, lines, section, PASSO_RANK_PRESET);
         else
             put_table_section(&page, section);
     }
-    put_other_sections(&page);
+    rows_other_sections(&page.rows, lines, PASSO_RANK_PRESET);
 }

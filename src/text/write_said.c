@@ -18,8 +18,10 @@ static const struct passo_line *said(const struct passo_lines *lines,
 
 static bool says_any(const struct passo_lines *lines, const char *section)
 {
-    for (size_t i = 0; i < lines->lines; i++)
-        if (lines->line[i].rank != PASSO_RANK_PRESET && !strcmp(lines->line[i].section, section))
+    size_t count = 0;
+    const struct passo_setting *settings = passo_settings(&count);
+    for (size_t i = 0; i < count; i++)
+        if (!strcmp(settings[i].section, section) && said(lines, &settings[i]))
             return true;
     return false;
 }
@@ -40,32 +42,25 @@ static void put_settings(struct rows *rows, const struct passo_lines *lines, con
     }
 }
 
-static void put_named(struct rows *rows, const struct passo_lines *lines, const char *section)
-{
-    for (size_t i = 0; i < lines->lines; i++) {
-        const struct passo_line *line =
-            strcmp(lines->line[i].section, section) ? NULL : rows_last_named(lines, i);
-        if (line && line->rank != PASSO_RANK_PRESET)
-            rows_put(rows, line->key, line->value, "");
-    }
-}
-
-/* "# [ladder]  start, steps, raise ..." */
+/* "# [ladder]     start, steps, raise ..." */
 static void put_words_of(struct rows *rows, const char *section)
 {
     char lead[32];
     char words[KEYS_MAX] = "";
     size_t count = 0;
     const struct passo_setting *settings = passo_settings(&count);
-    snprintf(lead, sizeof lead, "[%s]%*s", section, (int)(12 - strlen(section)), "");
     for (size_t i = 0; i < count; i++) {
-        bool named = setting_section_is_named(section);
         size_t used = strlen(words);
+        bool named = setting_is_named((enum setting_id)i);
         if (!strcmp(settings[i].section, section))
             snprintf(words + used, sizeof words - used, "%s%s", used ? ", " : "",
                      named ? settings[i].value : settings[i].key);
     }
-    rows_note(rows, lead, words);
+    bool stage = setting_stage_name(section);
+    snprintf(lead, sizeof lead, "[%s]%*s", stage ? "stage NAME" : section,
+             (int)(stage ? 2 : 12 - strlen(section)), "");
+    rows_note(rows, lead,
+              stage ? "a ladder of its own for a loop: lines of [ladder], loop" : words);
 }
 
 void passo_lines_write(const struct passo_lines *lines, FILE *to)
@@ -76,15 +71,16 @@ void passo_lines_write(const struct passo_lines *lines, FILE *to)
     for (size_t i = 0; i < count; i++) {
         const char *section = settings[i].section;
         bool passage = !strcmp(section, "passage");
-        bool again = i && !strcmp(settings[i - 1].section, section);
-        if (again || (!passage && !says_any(lines, section)))
+        if (i && !strcmp(settings[i - 1].section, section))
             continue;
-        rows_section(&rows, lines, section);
-        if (setting_section_is_named(section))
-            put_named(&rows, lines, section);
-        else
+        if (setting_section_is_named(section)) {
+            rows_named_section(&rows, lines, section, PASSO_RANK_FILE);
+        } else if (passage || says_any(lines, section)) {
+            rows_section(&rows, section);
             put_settings(&rows, lines, section, passage);
+        }
     }
+    rows_other_sections(&rows, lines, PASSO_RANK_FILE);
     fputc('\n', to);
     rows_note(&rows, "",
               "More can be said, each section under a line of its own with its name in "

@@ -5,6 +5,7 @@
 #include "view/ink.h"
 
 #include <curses.h>
+#include <stdio.h>
 #include <string.h>
 #include <wchar.h>
 #include "session/view.h"
@@ -138,7 +139,14 @@ void ink_text_right(struct rect in, int y, enum ink ink, const char *text)
     ink_text(in, y, x > 0 ? x : 0, ink, text);
 }
 
-/* How many bytes of text go on a row of `cols`: all, or up to the last blank that fits. */
+/* A blank at which a row may end: not beside an equals sign. */
+static bool may_break(const char *text, size_t at)
+{
+    return text[at] == ' ' && text[at + 1] != '=' && (at == 0 || text[at - 1] != '=');
+}
+
+/* How many bytes of text go on a row of `cols`: all, or up to the last blank that fits, or, where
+ * a word is longer than the row, as much of it as fits. */
 static size_t row_bytes(const char *text, int cols)
 {
     size_t at = 0;
@@ -148,7 +156,7 @@ static size_t row_bytes(const char *text, int cols)
         int own;
         size_t bytes = next_character(text + at, &own);
         used += own < 0 ? 1 : own;
-        if (text[at] == ' ' && used <= cols + 1)
+        if (used <= cols + 1 && may_break(text, at))
             blank = at;
         if (used > cols)
             return blank > 0 ? blank : at > 0 ? at : bytes;
@@ -157,23 +165,42 @@ static size_t row_bytes(const char *text, int cols)
     return at;
 }
 
+static size_t after_blanks(const char *text, size_t at)
+{
+    while (text[at] == ' ')
+        at++;
+    return at;
+}
+
+int ink_rows(int cols, const char *text)
+{
+    char buffer[TEXT_BYTES];
+    int rows = 0;
+    text = legible(text, buffer);
+    while (*text != '\0') {
+        text += after_blanks(text, row_bytes(text, cols));
+        rows++;
+    }
+    return rows;
+}
+
 int ink_wrap(struct rect in, enum ink ink, const char *text)
 {
+    static const char dots[] = " \u2026";
+    char dots_buffer[TEXT_BYTES];
     char buffer[TEXT_BYTES];
     char row[TEXT_BYTES];
     int y = 0;
     text = legible(text, buffer);
     while (*text != '\0' && y < in.rows) {
-        bool last = y == in.rows - 1;
-        size_t bytes = last ? strlen(text) : row_bytes(text, in.cols);
-        if (bytes >= TEXT_BYTES)
-            bytes = TEXT_BYTES - 1;
-        memcpy(row, text, bytes);
-        row[bytes] = '\0';
+        size_t bytes = row_bytes(text, in.cols);
+        bool cut = y == in.rows - 1 && text[bytes] != '\0';
+        if (cut)
+            bytes = row_bytes(text, in.cols - ink_width(dots));
+        snprintf(row, sizeof row, "%.*s%s", (int)bytes, text,
+                 cut ? legible(dots, dots_buffer) : "");
         write_text(in.y + y, in.x, in.cols, attributes[ink], row);
-        text += bytes;
-        while (*text == ' ')
-            text++;
+        text += after_blanks(text, bytes);
         y++;
     }
     return y;

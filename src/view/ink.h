@@ -52,9 +52,12 @@ void ink_clear(struct rect in);
 int ink_text(struct rect in, int y, int x, enum ink ink, const char *text);
 /* The same, ending at the rectangle's right edge. */
 void ink_text_right(struct rect in, int y, enum ink ink, const char *text);
-/* Writes text over the rows of the rectangle, broken at blanks; the last row is cut. Returns the
- * rows used. */
+/* Writes text over the rows of the rectangle, broken at blanks, but not beside an equals sign: a
+ * tempo stays whole. What the last row cannot hold is cut after a word, and three dots say so.
+ * Returns the rows used. */
 int ink_wrap(struct rect in, enum ink ink, const char *text);
+/* The rows that text would need at this width. */
+int ink_rows(int cols, const char *text);
 /* `count` signs side by side. */
 void ink_signs(struct rect in, int y, int x, enum ink ink, enum sign sign, int count);
 /* Columns that text would take. */

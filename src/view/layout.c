@@ -45,8 +45,7 @@ static void two_columns(struct layout *layout)
     layout->region[REGION_CLIMB] =
         (struct rect){top, window.x + window.cols - climb_cols, bottom - top, climb_cols};
     y = window.rows - WORDS_ROWS;
-    place(layout, REGION_MOVE, &y, 1);
-    place(layout, REGION_NEXT, &y, 2);
+    place(layout, REGION_NEXT, &y, 3);
     place(layout, REGION_TIMES, &y, 1);
     place(layout, REGION_NOTICE, &y, 1);
     place(layout, REGION_KEYS, &y, 1);
@@ -63,7 +62,7 @@ static void one_column(struct layout *layout, bool steady)
         {REGION_TEMPO, 4, false}, {REGION_PULSE, 1, false},  {REGION_WHAT, 1, true},
         {REGION_CLIMB, 1, true},  {REGION_NEXT, 1, false},   {REGION_KEYS, 1, false},
         {REGION_TITLE, 1, false}, {REGION_NOTICE, 1, false}, {REGION_TIMES, 1, false},
-        {REGION_MOVE, 1, true},   {REGION_NEXT, 1, true},    {REGION_PULSE, 2, false},
+        {REGION_NEXT, 1, true},   {REGION_NEXT, 1, true},    {REGION_PULSE, 2, false},
         {REGION_TEMPO, 2, false}, {REGION_TEMPO, 2, false},  {REGION_CLIMB, 5, true},
     };
     int rows[REGION_COUNT] = {0};

@@ -18,7 +18,6 @@ void paint_tempo(struct rect in, const struct picture *picture);
 void paint_pulse(struct rect in, const struct picture *picture);
 void paint_what(struct rect in, const struct picture *picture);
 void paint_climb(struct rect in, const struct picture *picture);
-void paint_move(struct rect in, const struct picture *picture);
 void paint_next(struct rect in, const struct picture *picture);
 void paint_notice(struct rect in, const struct picture *picture);
 void paint_times(struct rect in, const struct picture *picture);

@@ -1,6 +1,7 @@
-/* Painter of the climb: how far this rung is won, the ladder with a row to each rung (or a row to
- * several, in a low window), and on the same rows the curve: every pass a sign at its tempo, newest
- * on the right. Passes that never move the ladder are squares. Thread: main. */
+/* Painter of the climb: which stage of it this is and how far this rung is won, the ladder with a
+ * row to each rung (or a row to several, in a low window), and on the same rows the curve: every
+ * pass of this stage a sign at its tempo, newest on the right. Where lengths are climbed, rungs and
+ * passes stand by their number. Passes that never move the ladder are squares. Thread: main. */
 #include "view/paint.h"
 
 #include <stdio.h>
@@ -8,7 +9,6 @@
 #include "text/notation.h"
 
 #define STEP_ROWS_MAX 3
-#define TARGET_COLS   7
 
 /* How the ladder lies in its rows. Row 0 is on top. */
 struct ground {
@@ -162,15 +162,25 @@ static int row_of_point(const struct ground *ground, const struct passo_snapshot
     return row_of_tempo(ground, point->mbpm);
 }
 
+/* The first point that is shown: of this stage (the rungs of another say nothing of it), and no
+ * more than there is room for. */
+static size_t first_point(const struct passo_snapshot *now, size_t shown)
+{
+    size_t first = now->points;
+    while (first > 0 && now->curve[first - 1].stage == now->stage && now->points - first < shown)
+        first--;
+    return first;
+}
+
 static void paint_curve(const struct ground *ground, const struct passo_snapshot *now)
 {
     int from = ground->axis + 2;
     int room = ground->in.cols - from;
     int pitch = room >= 40 ? 2 : 1;
-    size_t shown = (size_t)(room > 0 ? room / pitch : 0);
-    size_t first = now->points > shown ? now->points - shown : 0;
+    size_t first = first_point(now, (size_t)(room > 0 ? room / pitch : 0));
     int target_row = row_of_rung(ground, ground->ladder->rungs - 1);
-    int label_from = ground->in.cols - TARGET_COLS;
+    const char *name = is_length(ground->ladder) ? " whole" : " target";
+    int label_from = ground->in.cols - ink_width(name);
     bool free = label_from > from;
     for (size_t i = first; i < now->points; i++) {
         const struct passo_curve_point *point = &now->curve[i];
@@ -182,20 +192,55 @@ static void paint_curve(const struct ground *ground, const struct passo_snapshot
     }
     /* once passes reach the target there, its line needs no name */
     if (free)
-        ink_text(ground->in, target_row, label_from, INK_PLAIN, " target");
+        ink_text(ground->in, target_row, label_from, INK_PLAIN, name);
 }
 
-/* Where there is one row: the same in words. */
+/* Where there is one row: the same in words; the target is left out where it finds no room. */
 static void paint_climb_in_words(struct rect in, const struct passo_snapshot *now)
 {
-    char text[PASSO_WORDS_BYTES];
-    char target[16];
+    char text[PASSO_WORDS_BYTES + 64];
+    char stage[24] = "";
+    char rung[32] = "";
+    char target[32] = "";
+    char bpm[16];
     int rungs = now->ladder->rungs;
-    passo_bpm_write(now->ladder->rung_mbpm[rungs - 1], target, sizeof target);
-    snprintf(text, sizeof text, "%s %d of %d \u00b7 target %s \u00b7 clean %d/%d",
-             is_length(now->ladder) ? "length" : "rung", now->rung + 1, rungs, target, now->cleans,
-             now->cleans_needed);
-    ink_text(in, 0, 0, INK_PLAIN, text);
+    passo_bpm_write(now->ladder->rung_mbpm[rungs - 1], bpm, sizeof bpm);
+    if (now->stages > 1)
+        snprintf(stage, sizeof stage, "stage %d/%d \u00b7 ", now->stage + 1, now->stages);
+    if (now->cleans_needed > 0)
+        snprintf(rung, sizeof rung, "%s %d of %d \u00b7 ",
+                 is_length(now->ladder) ? "length" : "rung", now->rung + 1, rungs);
+    snprintf(target, sizeof target, "target %s \u00b7 ", bpm);
+    for (int with_target = 1; with_target >= 0; with_target--) {
+        int used = snprintf(text, sizeof text, "%s%s%s", stage, rung, with_target ? target : "");
+        if (now->cleans_needed > 0)
+            snprintf(text + used, sizeof text - (size_t)used, "clean %d/%d", now->cleans,
+                     now->cleans_needed);
+        else
+            snprintf(text + used, sizeof text - (size_t)used, "%s", now->count);
+        if (ink_width(text) <= in.cols)
+            break;
+    }
+    ink_wrap(in, INK_PLAIN, text);
+}
+
+/* "Stage 2/4: second half", and how far its rung is won. Returns the rows used: one at least, two
+ * of a climb with stages, and one more where the count is long, so that the ladder keeps its place.
+ */
+static int paint_heading(struct rect in, const struct passo_snapshot *now)
+{
+    char stage[PASSO_NAME_MAX + 24];
+    int rows = 0;
+    if (now->stages > 1) {
+        snprintf(stage, sizeof stage, "stage %d/%d: %s", now->stage + 1, now->stages,
+                 now->stage_name);
+        ink_wrap((struct rect){in.y, in.x, 1, in.cols}, INK_STRONG, stage);
+        rows++;
+    }
+    int needed = ink_rows(in.cols, now->count);
+    struct rect count = {in.y + rows, in.x, needed > 1 && in.rows >= 10 ? 2 : 1, in.cols};
+    ink_wrap(count, INK_STRONG, now->count);
+    return rows + count.rows;
 }
 
 void paint_climb(struct rect in, const struct picture *picture)
@@ -207,8 +252,9 @@ void paint_climb(struct rect in, const struct picture *picture)
         paint_climb_in_words(in, now);
         return;
     }
-    ink_text(in, 0, 0, INK_STRONG, now->count);
-    struct ground ground = lay_out((struct rect){in.y + 1, in.x, in.rows - 1, in.cols}, now);
+    int heading = paint_heading(in, now);
+    struct ground ground =
+        lay_out((struct rect){in.y + heading, in.x, in.rows - heading, in.cols}, now);
     paint_rungs(&ground, now);
     paint_curve(&ground, now);
 }

@@ -34,6 +34,10 @@ static bool shows_best(const struct passo_snapshot *now)
 
 static const char *tempo_lead(const struct passo_snapshot *now)
 {
+    if (shows_best(now) && now->ladder->rule.climbs == PASSO_CLIMBS_LENGTH)
+        return "won at: ";
+    if (shows_best(now) && now->outcome == PASSO_OUTCOME_EDGE)
+        return "the edge: ";
     if (shows_best(now))
         return "best tempo won: ";
     return now->phase == PASSO_PHASE_REST && !now->steady ? "next: " : "";

@@ -6,9 +6,10 @@
 #include <string.h>
 #include "view/keys.h"
 
-#define LEVEL_CELLS     10
-#define MARK_COLS       18
-#define MARK_SHORT_COLS 7
+#define LEVEL_CELLS      10
+#define MARK_COLS        18
+#define PIECE_COLS_LEAST 11
+#define MARK_SHORT_COLS  7
 
 static const char *part_words(enum passo_part part)
 {
@@ -38,19 +39,22 @@ void paint_title(struct rect in, const struct picture *picture)
     const struct passo_snapshot *now = picture->now;
     char pass[64] = "";
     if (picture->bare && now->notice[0] != '\0') {
-        ink_text(in, 0, 0, INK_NOTICE, now->notice);
+        ink_wrap((struct rect){in.y, in.x, 1, in.cols}, INK_NOTICE, now->notice);
         return;
     }
     const char *part = part_words(now->part);
     if (!now->steady && now->phase != PASSO_PHASE_OVER)
         snprintf(pass, sizeof pass, "%s%spass %u", part == NULL ? "" : part,
                  part == NULL ? "" : " \u00b7 ", (unsigned)now->pass);
-    struct rect left = in;
-    left.cols = in.cols - ink_width(pass) - 2;
-    int x = ink_text(left, 0, 0, INK_STRONG, now->title);
-    if (now->piece[0] != '\0') {
-        x += ink_text(left, 0, x, INK_PLAIN, " \u00b7 ");
-        ink_text(left, 0, x, INK_PLAIN, now->piece);
+    struct rect left = {in.y, in.x, 1, in.cols - ink_width(pass) - 2};
+    ink_wrap(left, INK_STRONG, now->title);
+    int title_cols = ink_width(now->title);
+    /* a piece of which there is not even a word to see is left out */
+    if (now->piece[0] != '\0' && title_cols + PIECE_COLS_LEAST <= left.cols) {
+        title_cols += ink_text(left, 0, title_cols, INK_PLAIN, " \u00b7 ");
+        left.x += title_cols;
+        left.cols -= title_cols;
+        ink_wrap(left, INK_PLAIN, now->piece);
     }
     ink_text_right(in, 0, INK_PLAIN, pass);
 }
@@ -85,14 +89,21 @@ void paint_what(struct rect in, const struct picture *picture)
         paint_mark(mark, now);
 }
 
-void paint_move(struct rect in, const struct picture *picture)
-{
-    ink_text(in, 0, 0, INK_PLAIN, picture->now->move);
-}
-
+/* What comes next takes the rows it needs, the last move the others; a row is kept for the move
+ * also before there is one. */
 void paint_next(struct rect in, const struct picture *picture)
 {
-    ink_wrap(in, INK_STRONG, picture->now->next);
+    const struct passo_snapshot *now = picture->now;
+    struct rect next = in;
+    int needed = ink_rows(in.cols, now->next);
+    if (needed > in.rows)
+        needed = in.rows;
+    struct rect move = {in.y, in.x, in.rows - needed, in.cols};
+    next.y += ink_wrap(move, INK_PLAIN, now->move);
+    if (next.y == in.y && move.rows > 0)
+        next.y++;
+    next.rows = in.y + in.rows - next.y;
+    ink_wrap(next, INK_STRONG, now->next);
 }
 
 void paint_notice(struct rect in, const struct picture *picture)
@@ -100,7 +111,8 @@ void paint_notice(struct rect in, const struct picture *picture)
     if (picture->now->notice[0] == '\0')
         return;
     ink_text(in, 0, 0, INK_NOTICE, "!");
-    ink_text(in, 0, 2, INK_NOTICE, picture->now->notice);
+    struct rect words = {in.y, in.x + 2, 1, in.cols - 2};
+    ink_wrap(words, INK_NOTICE, picture->now->notice);
 }
 
 /* "1:05", "1:02:40". */

@@ -84,18 +84,13 @@ static bool same_curve(const struct passo_snapshot *a, const struct passo_snapsh
 static bool same_climb(const struct passo_snapshot *a, const struct passo_snapshot *b)
 {
     return SAME(ladder) && SAME(stage) && SAME(rung) && SAME(best_rung) && SAME(cleans) &&
-           SAME(cleans_needed) && SAME_TEXT(count) &&
+           SAME(cleans_needed) && SAME_TEXT(count) && SAME_TEXT(stage_name) &&
            memcmp(a->put_away, b->put_away, sizeof a->put_away) == 0 && same_curve(a, b);
-}
-
-static bool same_move(const struct passo_snapshot *a, const struct passo_snapshot *b)
-{
-    return SAME_TEXT(move);
 }
 
 static bool same_next(const struct passo_snapshot *a, const struct passo_snapshot *b)
 {
-    return SAME_TEXT(next);
+    return SAME_TEXT(move) && SAME_TEXT(next);
 }
 
 static bool same_notice(const struct passo_snapshot *a, const struct passo_snapshot *b)
@@ -120,11 +115,11 @@ static const struct {
     same_fn *same;
     void (*paint)(struct rect in, const struct picture *picture);
 } regions[REGION_COUNT] = {
-    [REGION_TITLE] = {same_title, paint_title}, [REGION_TEMPO] = {same_tempo, paint_tempo},
-    [REGION_PULSE] = {same_pulse, paint_pulse}, [REGION_WHAT] = {same_what, paint_what},
-    [REGION_CLIMB] = {same_climb, paint_climb}, [REGION_MOVE] = {same_move, paint_move},
-    [REGION_NEXT] = {same_next, paint_next},    [REGION_NOTICE] = {same_notice, paint_notice},
-    [REGION_TIMES] = {same_times, paint_times}, [REGION_KEYS] = {same_keys, paint_keys},
+    [REGION_TITLE] = {same_title, paint_title},    [REGION_TEMPO] = {same_tempo, paint_tempo},
+    [REGION_PULSE] = {same_pulse, paint_pulse},    [REGION_WHAT] = {same_what, paint_what},
+    [REGION_CLIMB] = {same_climb, paint_climb},    [REGION_NEXT] = {same_next, paint_next},
+    [REGION_NOTICE] = {same_notice, paint_notice}, [REGION_TIMES] = {same_times, paint_times},
+    [REGION_KEYS] = {same_keys, paint_keys},
 };
 
 /* --- drawing --- */

@@ -28,7 +28,7 @@ static char *words_on(int32_t today, const char *log, const char *const option[]
         passo_lines_add_option(&lines, option[i][0], option[i][1], &faults);
     passo_setup_resolve(&lines, true, setup, &faults);
     assert_int_equal(faults.faults, 0);
-    passo_after_read(&after, setup, words, sizeof words, &faults);
+    passo_after_read(&after, setup, words, sizeof words, NULL, &faults);
     assert_int_equal(faults.faults, 0);
     unlink(path);
     passo_lines_deinit(&lines);

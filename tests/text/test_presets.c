@@ -66,7 +66,7 @@ static void presets_are_what_their_names_say(void **state)
     assert_int_equal(trial.setup.passage.variant[1].octave, -1);
     assert_int_equal(trial.setup.passage.variant[2].octave, 0);
     assert_int_equal(trial.setup.rule.miss, PASSO_MISS_FIRST_TURN);
-    assert_int_equal(trial.setup.rule.drop_counts, PASSO_DROP_COUNTS_HERE);
+    assert_int_equal(trial.setup.rule.drop_counts, PASSO_DROP_COUNTS_IN_A_ROW_HERE);
     trial_end(&trial);
     const char *const visit[] = {"preset", "short-visit", "target", "96", NULL};
     try_lines(&trial, NULL, visit, true);

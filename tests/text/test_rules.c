@@ -21,6 +21,11 @@ struct rule {
 #define PASSAGE  "[passage]\ntitle = Cornet run\nbars = 33-36\n"
 #define NO_LIMIT "stop = none\nplateau = none\ntired = none\nfinish = none\n"
 
+/* Two bars, the last one first, tongued and slurred, at 60 and 64. */
+#define CHAINED                                                                                    \
+    "[passage]\nbars = 2\ntarget = 64\n[loops]\nchain = backward by 1 bar\n[variants]\n"           \
+    "t = all tongued\ns = all slurred\n[ladder]\nstart = 60\nraise = 1 clean\ndrop = hold\n"
+
 static const struct rule rules[] = {
     {.name = "R1",
      .says = "so many clean in a row raise; a miss begins the count again and holds",
@@ -213,6 +218,35 @@ static const struct rule rules[] = {
      .lines = PASSAGE "target = 80\ncontext = 4\n[ladder]\nstart = 76\nraise = 1 clean\n",
      .marks = "CC M",
      .course = "76 80 context:80(M)"},
+    /* The three orders of turns, with a chain and variants together. */
+    {.name = "every rung",
+     .says = "all chunks in all ways at each tempo",
+     .lines = CHAINED NO_LIMIT,
+     .marks = "CCCC CMCCC",
+     .course = "last bar/t/60 last bar/s/60 whole/t/60 whole/s/60 last bar/t/64 last bar/s/64(M) "
+               "last bar/s/64 whole/t/64 whole/s/64"},
+    {.name = "every pass",
+     .says = "the next chunk or way after every pass; a rung is won at the end of a round",
+     .lines = CHAINED "turn = every pass\nraise = 2 clean in a row\n" NO_LIMIT,
+     .marks = "CCCM CCCC CCCC",
+     .course = "last bar/t/60 last bar/s/60 whole/t/60 whole/s/60(M) last bar/t/60 last bar/s/60 "
+               "whole/t/60 whole/s/60 last bar/t/64 last bar/s/64 whole/t/64 whole/s/64"},
+    {.name = "whole climb",
+     .says = "each chunk in each way climbs from the start to the target, then the next",
+     .lines = CHAINED "turn = whole climb\n" NO_LIMIT,
+     .marks = "CC CC CMC CC",
+     .course = "last bar/t/60 last bar/t/64 last bar/s/60 last bar/s/64 whole/t/60 whole/t/64(M) "
+               "whole/t/64 whole/s/60 whole/s/64"},
+    {.name = "lengths, every rung",
+     .says = "each length in all ways",
+     .lines = CHAINED "climbs = length\n" NO_LIMIT,
+     .marks = "CC CC",
+     .course = "last bar/t/64 last bar/s/64 whole/t/64 whole/s/64"},
+    {.name = "lengths, whole climb",
+     .says = "one way from the shortest to the whole, then the other",
+     .lines = CHAINED "climbs = length\nturn = whole climb\n" NO_LIMIT,
+     .marks = "CC CC",
+     .course = "last bar/t/64 whole/t/64 last bar/s/64 whole/s/64"},
 };
 
 /* The setup that a passage file of these lines gives. */

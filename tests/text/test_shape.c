@@ -144,47 +144,63 @@ static void assert_refused(const char *lines, const char *read, const char *woul
     trial_end(&trial);
 }
 
+/* At one place: a breath, the new tempo, then what goes on, in whatever order they are written. */
+static void puts_one_place_in_order(void **state)
+{
+    struct trial trial;
+    (void)state;
+    const char *const options[] = {"shape", "bar 2=to 70 %, tempo 90 %, silent, breath", NULL};
+    try_lines(&trial, NULL, options, false);
+    assert_no_faults(&trial);
+    static const enum passo_written_kind want[] = {PASSO_WRITTEN_BREATH, PASSO_WRITTEN_TEMPO,
+                                                   PASSO_WRITTEN_TO, PASSO_WRITTEN_SILENT};
+    for (size_t i = 0; i < sizeof want / sizeof *want; i++)
+        assert_int_equal(written_of(&trial, i)->kind, want[i]);
+    trial_end(&trial);
+}
+
+/* The fault is told of the last line. */
+static const struct {
+    const char *lines;
+    const char *read;
+    const char *would_do;
+} bad[] = {
+    {"bar 3 = quicker", "bar 3 = quicker: ", "what is written there is meter 3/4"},
+    {"bar 3 = ,", "bar 3 = ,: ", "what is written there"},
+    {"third bar = a tempo", "third bar = a tempo: ", "bar 5, bar 5.3 or bars 9-10"},
+    {"bar three = a tempo", "bar three", "1-2"},
+    {"bar 3.5 = a tempo", "bar 3.5", "bar 3 has no beat 5: 4 beats fill it"},
+    {"bar 5 = a tempo", "bar 5 = a tempo", "bars 1 to 4"},
+    {"bars 4-5 = to 70 %", "bars 4-5", "bars 1 to 4"},
+    {"bars 3-2 = to 70 %", "bars 3-2", "turn them round"},
+    {"bars 2-3 = tempo 80 %", "bars 2-3", "at one place"},
+    {"bars 2-3 = breath", "bars 2-3", "at one place"},
+    {"bars 2-3 = meter 3/4", "bars 2-3", "a meter begins with a bar"},
+    {"bar 2.3 = meter 3/4", "bar 2.3", "a meter begins with a bar"},
+    {"bar 2 = tempo 5 %", "tempo 5 %", "at least a sixteenth"},
+    {"bar 2 = tempo 1601 %", "tempo 1601 %", "at most 16 times"},
+    {"bar 2 = fermata x 17", "fermata x 17", "at most 16 times"},
+    {"bar 2 = fermata x 0", "fermata x 0", "at least a sixteenth"},
+    {"bar 2 = fermata, then 17 beats", "then 17 beats", "0 to 16 beats"},
+    {"bar 2 = a tempo, then 2 beats", "then 2 beats", "follow a fermata"},
+    {"bar 2 = then 2 beats", "then 2 beats", "follow a fermata"},
+    {"bar 2 = breath 0 beats", "breath 0 beats", "at least a sixteenth"},
+    {"bar 2 = whole = sixty-fourth", "whole = sixty-fourth", "a sixteenth"},
+    {"bar 2 = 1/1 = 1/64", "1/1 = 1/64", "at least a sixteenth"},
+    {"bar 2 = tempo 80 %\nbar 2.1 = a tempo", "bar 2.1", "already"},
+    {"bar 2 = tempo 80 %, quarter = half", "quarter = half", "has a tempo already"},
+    {"bars 1-2 = to 80 %\nbars 2-3 = to 60 %", "bars 2-3", "before what is written earlier"},
+    {"bars 1-2 = to 80 %\nbar 2 = fermata", "bar 2 = fermata", "before what is written"},
+    {"bars 1-2 = to 80 %\nbar 2 = a tempo", "bar 2 = a tempo", "not in it"},
+    {"bar 2 = fermata\nbar 2.3 = breath", "bar 2.3 = breath", "not in it"},
+    {"bar 2 = quarter = half, silent\nbar 3 = 1/16 = 3/4", "bar 3", "at most 16 times"},
+};
+
 static void refuses_lines(void **state)
 {
     (void)state;
-    static const struct {
-        const char *lines;
-        const char *read;
-        const char *would_do;
-    } bad[] = {
-        {"bar 3 = quicker", "bar 3 = quicker: ", "what is written there is meter 3/4"},
-        {"bar 3 = ,", "bar 3 = ,: ", "what is written there"},
-        {"third bar = a tempo", "third bar = a tempo: ", "bar 5, bar 5.3 or bars 9-10"},
-        {"bar three = a tempo", "bar three", "1-2"},
-        {"bar 3.5 = a tempo", "bar 3.5", "bar 3 has no beat 5: 4 beats fill it"},
-        {"bar 5 = a tempo", "bar 5 = a tempo", "bars 1 to 4"},
-        {"bars 4-5 = to 70 %", "bars 4-5", "bars 1 to 4"},
-        {"bars 3-2 = to 70 %", "bars 3-2", "turn them round"},
-        {"bars 2-3 = tempo 80 %", "bars 2-3", "at one place"},
-        {"bars 2-3 = breath", "bars 2-3", "at one place"},
-        {"bars 2-3 = meter 3/4", "bars 2-3", "a meter begins with a bar"},
-        {"bar 2.3 = meter 3/4", "bar 2.3", "a meter begins with a bar"},
-        {"bar 2 = tempo 5 %", "tempo 5 %", "at least a sixteenth"},
-        {"bar 2 = tempo 1601 %", "tempo 1601 %", "at most 16 times"},
-        {"bar 2 = fermata x 17", "fermata x 17", "at most 16 times"},
-        {"bar 2 = fermata x 0", "fermata x 0", "at least a sixteenth"},
-        {"bar 2 = fermata, then 17 beats", "then 17 beats", "0 to 16 beats"},
-        {"bar 2 = a tempo, then 2 beats", "then 2 beats", "follow a fermata"},
-        {"bar 2 = then 2 beats", "then 2 beats", "follow a fermata"},
-        {"bar 2 = breath 0 beats", "breath 0 beats", "at least a sixteenth"},
-        {"bar 2 = whole = sixty-fourth", "whole = sixty-fourth", "a sixteenth"},
-        {"bar 2 = 1/1 = 1/64", "1/1 = 1/64", "at least a sixteenth"},
-        {"bar 2 = tempo 80 %\nbar 2.1 = a tempo", "bar 2.1", "already"},
-        {"bar 2 = tempo 80 %, quarter = half", "quarter = half", "has a tempo already"},
-        {"bars 1-2 = to 80 %\nbars 2-3 = to 60 %", "bars 2-3", "before what is written earlier"},
-        {"bars 1-2 = to 80 %\nbar 2 = fermata", "bar 2 = fermata", "before what is written"},
-        {"bars 1-2 = to 80 %\nbar 2 = a tempo", "bar 2 = a tempo", "not in it"},
-        {"bar 2 = quarter = half, silent\nbar 3 = 1/16 = 3/4", "bar 3", "at most 16 times"},
-    };
-    for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
-        /* a fault of the only line stands on line 4 */
+    for (size_t i = 0; i < sizeof bad / sizeof *bad; i++)
         assert_refused(bad[i].lines, bad[i].read, bad[i].would_do);
-    }
 }
 
 static void refuses_more_than_can_be_held(void **state)
@@ -198,6 +214,9 @@ static void refuses_more_than_can_be_held(void **state)
     assert_fault_says(&trial, "march.passo, line 68: ", "bar 65 = silent", "at most 64");
     trial_end(&trial);
     /* Same notes one after another whose product no engine holds. */
+    try_lines(&trial, "[passage]\nbars = 100\n[shape]\nbars 10-74 = fermata\n", NULL, false);
+    assert_fault_says(&trial, "march.passo, line 4: ", "fermata", "at most 64 whole notes");
+    trial_end(&trial);
     strcpy(text, "[passage]\nbars = 100\n[shape]\n");
     for (int bar = 1; bar <= 40; bar++)
         snprintf(text + strlen(text), sizeof text - strlen(text), "bar %d = 127/256 = half\n", bar);
@@ -213,6 +232,7 @@ int main(void)
         cmocka_unit_test(reads_what_goes_on),
         cmocka_unit_test(reads_fermatas_and_breaths),
         cmocka_unit_test(puts_them_in_order),
+        cmocka_unit_test(puts_one_place_in_order),
         cmocka_unit_test(refuses_lines),
         cmocka_unit_test(refuses_more_than_can_be_held),
     };

@@ -202,6 +202,92 @@ static void scene_hostile(struct passo_snapshot *s)
     scene_beat(s, 1034, 17, 64, PASSO_CLICK_BEAT);
 }
 
+/* A chain from the end: lengths by their number, all at the target. */
+static void scene_lengths(struct passo_snapshot *s)
+{
+    static const uint8_t rungs[] = {0, 0, 1, 1, 2, 2, 1, 1, 2};
+    static const char marks[] = "ccccmmccc";
+    scene_rest(s);
+    memset(&scene_ladder, 0, sizeof scene_ladder);
+    scene_ladder.turns = 1;
+    scene_ladder.rule.climbs = PASSO_CLIMBS_LENGTH;
+    while (scene_ladder.rungs < 6)
+        scene_ladder.rung_mbpm[scene_ladder.rungs++] = 120000;
+    s->points = 0;
+    for (size_t i = 0; i < sizeof rungs; i++)
+        s->curve[s->points++] =
+            (struct passo_curve_point){.mbpm = 120000,
+                                       .rung = rungs[i],
+                                       .mark = marks[i] == 'c' ? PASSO_MARK_CLEAN : PASSO_MARK_MISS,
+                                       .part = PASSO_PART_CLIMB};
+    s->mbpm = 120000;
+    s->pass = 10;
+    s->rung = 2;
+    s->best_rung = 1;
+    s->mark = PASSO_MARK_CLEAN;
+    SET(what, "bars 12.1-13.3 \u00b7 last 6 beats");
+    SET(move, "Clean. One more clean pass wins the last 6 beats.");
+    SET(next, "Next: bars 12.1-13.3 \u00b7 last 6 beats at quarter = 120.");
+}
+
+/* The second of four stages: the passes of the first are not of this ladder. The prompt is long. */
+static void scene_stages(struct passo_snapshot *s)
+{
+    scene_rest(s);
+    scene_ladder.rungs = 0;
+    for (int32_t mbpm = 108000; mbpm <= 132000; mbpm += 8000)
+        scene_ladder.rung_mbpm[scene_ladder.rungs++] = mbpm;
+    for (int i = 0; i < 4; i++)
+        s->curve[s->points++] = (struct passo_curve_point){.mbpm = 108000 + i / 2 * 8000,
+                                                           .rung = (uint16_t)(i / 2),
+                                                           .stage = 1,
+                                                           .mark = PASSO_MARK_CLEAN,
+                                                           .part = PASSO_PART_CLIMB};
+    s->stage = 1;
+    s->stages = 4;
+    SET(stage_name, "second half");
+    s->mbpm = 124000;
+    s->pass = 17;
+    s->rung = 2;
+    s->best_rung = 1;
+    s->cleans = 0;
+    SET(count, "0 of 2 clean in a row");
+    SET(what, "bars 35.3-36.4 \u00b7 second half \u00b7 octave down, tongued");
+    SET(move, "Raised to quarter = 124: 2 clean in a row.");
+    SET(next,
+        "How was it? Space clean, x miss. Then bars 35.3-36.4 \u00b7 second half \u00b7 octave "
+        "down, tongued at quarter = 124.");
+}
+
+/* Tempi in drawn order: four of eight are put away, here and there. */
+static void scene_mixed(struct passo_snapshot *s)
+{
+    static const uint8_t rungs[] = {7, 5, 4, 0, 5, 6};
+    scene_rest(s);
+    scene_ladder.rungs = 0;
+    scene_ladder.rule.climbs = PASSO_CLIMBS_MIXED;
+    for (int32_t mbpm = 72000; mbpm <= 120000; mbpm += 6850)
+        scene_ladder.rung_mbpm[scene_ladder.rungs++] = mbpm;
+    s->points = 0;
+    for (size_t i = 0; i < sizeof rungs; i++)
+        s->curve[s->points++] =
+            (struct passo_curve_point){.mbpm = scene_ladder.rung_mbpm[rungs[i]],
+                                       .rung = rungs[i],
+                                       .mark = rungs[i] == 5 ? PASSO_MARK_MISS : PASSO_MARK_CLEAN,
+                                       .part = PASSO_PART_CLIMB};
+    s->put_away[0] = 1u << 7 | 1u << 4 | 1u << 0 | 1u << 6;
+    s->mbpm = scene_ladder.rung_mbpm[5];
+    s->pass = 7;
+    s->rung = 5;
+    s->best_rung = 7;
+    s->cleans = s->cleans_needed = 0;
+    s->mark = PASSO_MARK_CLEAN;
+    SET(count, "4 of 8 tempi put away");
+    SET(what, "bars 33-36");
+    SET(move, "Clean, and put away; 4 tempi are left. Now quarter = 106.25.");
+    SET(next, "Next: bars 33-36 at quarter = 106.25.");
+}
+
 /* 6/8 in two, a tempo with a fraction. */
 static void scene_compound(struct passo_snapshot *s)
 {
@@ -259,7 +345,8 @@ static const struct scene {
     {"lead", scene_lead},           {"count-in", scene_count_in}, {"playing", scene_playing},
     {"landing", scene_landing},     {"rest", scene_rest},         {"breathe", scene_breathe},
     {"open-rest", scene_open_rest}, {"paused", scene_paused},     {"won", scene_won},
-    {"over", scene_over},           {"notice", scene_notice},     {"hostile", scene_hostile},
+    {"over", scene_over},           {"notice", scene_notice},     {"lengths", scene_lengths},
+    {"stages", scene_stages},       {"mixed", scene_mixed},       {"hostile", scene_hostile},
     {"compound", scene_compound},   {"one", scene_one},           {"steady", scene_steady},
 };
 #define SCENES (sizeof scenes / sizeof scenes[0])

@@ -1,0 +1,75 @@
+/* Text in columns of a terminal: made safe, counted as the terminal counts (a letter may take two
+ * columns, an accent none), cut at a letter's edge. */
+#include "command/columns.h"
+
+#include <limits.h>
+#include <stdbool.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <wchar.h>
+#include <passo/error.h>
+#include "text/notation.h"
+
+static const char more[] = "...";
+
+/* A copy that is safe to show, and whole UTF-8; free it. */
+static char *safe(const char *text)
+{
+    char *clean = passo_xcalloc(strlen(text) + 1, 1);
+    passo_text_clean(text, clean, strlen(text) + 1);
+    return clean;
+}
+
+/* The next character; moves on. */
+static wchar_t next(const char **at)
+{
+    const unsigned char *byte = (const unsigned char *)*at;
+    size_t length = byte[0] >= 0xF0 ? 4 : byte[0] >= 0xE0 ? 3 : byte[0] >= 0xC0 ? 2 : 1;
+    unsigned code = length == 1 ? byte[0] : byte[0] & (0x7Fu >> length);
+    for (size_t i = 1; i < length; i++)
+        code = code << 6 | (byte[i] & 0x3Fu);
+    *at += length;
+    return (wchar_t)code;
+}
+
+/* The bytes that fit `most` columns, and how many columns they take. */
+static size_t fitting(const char *text, int most, int *out_columns)
+{
+    const char *at = text;
+    *out_columns = 0;
+    while (*at) {
+        const char *behind = at;
+        int wide = wcwidth(next(&behind));
+        /* A character that the locale does not know has one column, as most have. */
+        wide = wide < 0 ? 1 : wide;
+        if (*out_columns + wide > most)
+            break;
+        *out_columns += wide;
+        at = behind;
+    }
+    return (size_t)(at - text);
+}
+
+int columns_of(const char *text)
+{
+    int columns = 0;
+    char *shown = safe(text);
+    (void)fitting(shown, INT_MAX - 2, &columns);
+    free(shown);
+    return columns;
+}
+
+void columns_print(const char *text, int most, int width)
+{
+    int columns = 0;
+    char *shown = safe(text);
+    size_t bytes = fitting(shown, most, &columns);
+    bool cut = shown[bytes] != '\0';
+    if (cut)
+        bytes = fitting(shown, most - (int)(sizeof more - 1), &columns);
+    columns += cut ? (int)(sizeof more - 1) : 0;
+    printf("%.*s%s%*s", (int)bytes, shown, cut ? more : "", width > columns ? width - columns : 0,
+           "");
+    free(shown);
+}

@@ -1,0 +1,201 @@
+/* `passo list`: the player's own passages and those that ship, the presets, the click sets. */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include "command/columns.h"
+#include "command/options.h"
+#include "session/words.h"
+#include "text/notation.h"
+
+enum { TAKES = PASSO_TAKES_WORDS, PAGE = 80, MARGIN = 2, GAP = 2 };
+
+/* The columns of the table; the last takes what is left of the page. */
+enum column { NAME, BARS, METER, TARGET, TITLE, COLUMNS };
+static const char *const head[COLUMNS] = {"NAME", "BARS", "METER", "TARGET", "TITLE"};
+/* At most so wide; a longer name has a line of its own. */
+static const int widest[COLUMNS] = {24, 12, 14, 26, 0};
+
+struct row {
+    char *name;
+    char cell[COLUMNS][PASSO_TEXT_MAX]; /* all but the name */
+    char fault[PASSO_TEXT_MAX];         /* "" if the file can be read; then there are no cells */
+    bool own;
+};
+
+/* A file's fault in a few words: without the file's name, which stands before it. */
+static const char *few_words(const char *fault, const char *path)
+{
+    char shown[PASSO_PATH_BYTES];
+    size_t length = strlen(passo_text_clean(path, shown, sizeof shown));
+    if (strncmp(fault, shown, length) != 0)
+        return fault;
+    fault += length;
+    return fault + strspn(fault, ",: ");
+}
+
+static void fill_cells(struct row *row, const struct passo_setup *setup)
+{
+    const struct passo_passage *passage = &setup->passage;
+    passo_words_bars(passage, &passage->loop[0], row->cell[BARS], sizeof row->cell[BARS]);
+    passo_meter_write(&passage->meter, row->cell[METER], sizeof row->cell[METER]);
+    strcpy(row->cell[TARGET], "-");
+    if (setup->rule.target_mbpm)
+        passo_tempo_write(setup->rule.target_mbpm, passage->beat, row->cell[TARGET],
+                          sizeof row->cell[TARGET]);
+    strcpy(row->cell[TITLE], passage->title);
+}
+
+static void fill_row(struct row *row, char *name)
+{
+    char path[PASSO_PATH_BYTES];
+    struct passo_lines lines = {0};
+    struct passo_faults faults = {0};
+    struct passo_setup *setup = passo_xcalloc(1, sizeof *setup);
+    bool found = passo_find("passages", name, path);
+    row->name = name;
+    /* A name that leads nowhere (a link to a file that is gone) is in the player's own folder. */
+    row->own = !found || passo_find_is_own("passages", path);
+    passo_lines_add_file(&lines, found ? path : name, &faults);
+    passo_setup_resolve(&lines, false, setup, &faults);
+    if (faults.faults)
+        passo_text_clean(few_words(faults.fault[0], found ? path : name), row->fault,
+                         sizeof row->fault);
+    else
+        fill_cells(row, setup);
+    passo_faults_deinit(&faults);
+    passo_lines_deinit(&lines);
+    free(setup);
+}
+
+/* A name that is too long has a line of its own and widens no column; other cells are cut. */
+static int wider(int width, const char *text, enum column column)
+{
+    int columns = columns_of(text);
+    if (columns > widest[column])
+        columns = column == NAME ? 0 : widest[column];
+    return columns > width ? columns : width;
+}
+
+static void measure(const struct row *row, size_t rows, int out_width[COLUMNS])
+{
+    for (int column = NAME; column < TITLE; column++) {
+        out_width[column] = columns_of(head[column]);
+        for (size_t i = 0; i < rows; i++)
+            out_width[column] =
+                wider(out_width[column], column == NAME ? row[i].name : row[i].cell[column],
+                      (enum column)column);
+    }
+}
+
+static void print_head(const int width[COLUMNS], bool own)
+{
+    printf("%s\n%*s", own ? "Your own passages:" : "Shipped with passo:", MARGIN, "");
+    for (int column = NAME; column < TITLE; column++)
+        printf("%-*s", width[column] + GAP, head[column]);
+    printf("%s\n", head[TITLE]);
+}
+
+static void print_row(const struct row *row, const int width[COLUMNS])
+{
+    int at = MARGIN + width[NAME] + GAP;
+    printf("%*s", MARGIN, "");
+    columns_print(row->name, PAGE - MARGIN, width[NAME] + GAP);
+    if (columns_of(row->name) > width[NAME])
+        printf("\n%*s", at, "");
+    if (row->fault[0])
+        columns_print(row->fault, PAGE - at, 0);
+    for (int column = BARS; !row->fault[0] && column < TITLE; column++) {
+        columns_print(row->cell[column], width[column], width[column] + GAP);
+        at += width[column] + GAP;
+    }
+    if (!row->fault[0])
+        columns_print(row->cell[TITLE], PAGE - at, 0);
+    putchar('\n');
+}
+
+/* The passages of one kind, under a head if there are any. Returns how many. */
+static size_t print_passages(const struct row *row, size_t rows, bool own)
+{
+    int width[COLUMNS];
+    size_t count = 0;
+    measure(row, rows, width);
+    for (size_t i = 0; i < rows; i++) {
+        if (row[i].own != own)
+            continue;
+        if (!count++)
+            print_head(width, own);
+        print_row(&row[i], width);
+    }
+    return count;
+}
+
+static void list_passages(void)
+{
+    char **name;
+    size_t names = passo_find_all("passages", &name);
+    struct row *row = passo_xcalloc(names + 1, sizeof *row);
+    for (size_t i = 0; i < names; i++)
+        fill_row(&row[i], name[i]);
+    if (print_passages(row, names, true))
+        putchar('\n');
+    else
+        printf("No passage of your own is filed yet. To begin: passo add --new NAME\n%s",
+               names ? "\n" : "");
+    print_passages(row, names, false);
+    for (size_t i = 0; i < names; i++)
+        free(name[i]);
+    free(row);
+    free(name);
+}
+
+/* Names with a few words behind each. */
+static void list_words(const char *kind)
+{
+    char **name;
+    char words[256];
+    char shown[128];
+    bool sounds = strcmp(kind, "sounds") == 0;
+    size_t names = passo_find_all(kind, &name);
+    if (sounds)
+        passo_print_folded("built in", "what sounds if nothing is said.");
+    for (size_t i = 0; i < names; i++) {
+        char path[PASSO_PATH_BYTES];
+        bool found = passo_find(kind, name[i], path);
+        bool own = found && passo_find_is_own(kind, path);
+        if (sounds)
+            snprintf(words, sizeof words, "%s", own ? "your own." : "shipped with passo.");
+        else
+            passo_preset_summary(name[i], words, sizeof words - 16);
+        if (!sounds && own)
+            strcat(words, " (your own)");
+        passo_print_folded(passo_text_clean(name[i], shown, sizeof shown), words);
+        free(name[i]);
+    }
+    free(name);
+    printf("\nTo use one: passo climb --%s NAME\n", sounds ? "sounds" : "preset");
+}
+
+enum passo_exit passo_command_list(const struct passo_program_command *self, int argc, char **argv)
+{
+    struct passo_options options;
+    enum passo_exit ended;
+    char shown[64];
+    passo_options_read(&options, TAKES, argc, argv);
+    const char *kind = options.words ? options.word[0] : "passages";
+    bool known = !strcmp(kind, "passages") || !strcmp(kind, "presets") || !strcmp(kind, "sounds");
+    if (!known)
+        passo_fault(&options.faults, "%s: what is this? passo list, passo list presets or sounds",
+                    passo_text_clean(kind, shown, sizeof shown));
+    else if (options.words > 1)
+        passo_fault(&options.faults, "%s: one list at a time",
+                    passo_text_clean(options.word[1], shown, sizeof shown));
+    if (!passo_options_told(&options, TAKES, self, &ended)) {
+        if (!strcmp(kind, "passages"))
+            list_passages();
+        else
+            list_words(kind);
+        ended = PASSO_EXIT_DONE;
+    }
+    passo_options_deinit(&options);
+    return ended;
+}

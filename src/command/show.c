@@ -1,0 +1,61 @@
+/* `passo show`: a passage or a preset with all that holds, in the syntax of the files. */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include "command/options.h"
+
+enum { TAKES = PASSO_TAKES_SETUP | PASSO_TAKES_FILE | PASSO_TAKES_PRESET };
+
+/* Whether the lines say more than a preset can: where, what and in which meter. A preset may have a
+ * chain, though no loop: it knows no bars. */
+static bool says_passage(const struct passo_lines *lines)
+{
+    for (size_t i = 0; i < lines->lines; i++) {
+        const struct passo_line *line = &lines->line[i];
+        if (!strcmp(line->section, "shape") ||
+            (!strcmp(line->section, "loops") && strcmp(line->key, "chain") != 0) ||
+            (!strcmp(line->section, "passage") && strcmp(line->key, "target") != 0))
+            return true;
+    }
+    return false;
+}
+
+/* What stands above a file stays above; the writer's own comment on a preset joins it. */
+static void show_heading(const struct passo_options *options)
+{
+    bool noted = false;
+    for (size_t i = 0; i < options->lines.lines; i++)
+        noted = noted || (!strcmp(options->lines.line[i].section, "passage") &&
+                          !strcmp(options->lines.line[i].key, "preset"));
+    if (options->path[0] && passo_file_heading_write(options->path, stdout) && !noted)
+        putchar('\n');
+}
+
+static enum passo_exit show(struct passo_options *options)
+{
+    struct passo_setup *setup = passo_xcalloc(1, sizeof *setup);
+    enum passo_exit ended = PASSO_EXIT_USAGE;
+    if (!options->operand && !options->lines.lines && !options->faults.faults)
+        passo_fault(&options->faults,
+                    "say what to show: a file, or a name; passo list tells the names");
+    passo_setup_resolve(&options->lines, false, setup, &options->faults);
+    if (!passo_faults_told(&options->faults)) {
+        bool with_passage = !options->is_preset || says_passage(&options->lines);
+        show_heading(options);
+        passo_setup_write(&options->lines, setup, with_passage, stdout);
+        ended = PASSO_EXIT_DONE;
+    }
+    free(setup);
+    return ended;
+}
+
+enum passo_exit passo_command_show(const struct passo_program_command *self, int argc, char **argv)
+{
+    struct passo_options options;
+    enum passo_exit ended;
+    passo_options_read(&options, TAKES, argc, argv);
+    if (!passo_options_told(&options, TAKES, self, &ended))
+        ended = show(&options);
+    passo_options_deinit(&options);
+    return ended;
+}
