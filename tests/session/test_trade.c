@@ -266,40 +266,42 @@ static size_t faults_of(const char *passage, const char *text)
     return play_course(course, path);
 }
 
-/* The judge finds one planted fault of each kind, and none where there is none. */
+/* Courses of session 14, and the faults planted in each. */
+static const struct {
+    size_t faults;
+    const char *text;
+} wrong[] = {
+    {0, "1 84 C\n2 84 M silent 24 returns \"8.571 17.143 25.714\"\n\nend quit best 84\n"},
+    {1, "1 84 C\n2 85 M\nend quit\n"},           /* a tempo */
+    {1, "1 84 C\n2 84 C move held\nend quit\n"}, /* a move */
+    {1, "1 84 C\n3 84 M\nend quit\n"},           /* a number */
+    {1, "1 84 C\n2 84 M part over\nend quit\n"}, /* a part */
+    {1, "1 84 C\n2 84 M\n"},                     /* no end */
+    {1, "1 84 C\nend won\n"},                    /* another end */
+    {1, "1 84 C\nend quit best 88\n"},           /* its best */
+    {1, "1 84 C silent 24\nend quit\n"},         /* the first pass is never silent */
+    {1, "1 84 C landing 34.285\nend quit\n"},    /* a place */
+    {1, "1 84 C clicks \"1.1 0 0.713\"\nend quit\n"},
+    {1, "1 84 C count-in 4\nend quit\n"},
+    {1, "1 84 C counts \"1 2\"\nend quit\n"},
+    {1, "1 84 C elapsed 72.6\nend quit\n"},
+    {1, "1 84 C cue raised\nend quit\n"},
+    {1, "1 84 C colour red\nend quit\n"}, /* a word that is not known */
+    {1, "1 84 C move\nend quit\n"},       /* no value */
+    {2, "1 84\nend quit\n"},              /* no mark: nothing is played */
+    {2, "press q pass 1 rest 1\npress q pass 9 rest 1\n1 84 C\nend quit\n"},
+    {1, "press elbow pass 1 rest 1\n1 84 C\nend quit\n"},
+    {1, "day 2026-11-24\n"},
+};
+
+/* The judge finds every planted fault, and none where there is none. */
 static void a_wrong_course_is_found(void **state)
 {
     (void)state;
-    static const struct {
-        size_t faults;
-        const char *text;
-    } courses[] = {
-        {0, "1 84 C\n2 84 M silent 24 returns \"8.571 17.143 25.714\"\n\nend quit best 84\n"},
-        {1, "1 84 C\n2 85 M\nend quit\n"},           /* a tempo */
-        {1, "1 84 C\n2 84 C move held\nend quit\n"}, /* a move */
-        {1, "1 84 C\n3 84 M\nend quit\n"},           /* a number */
-        {1, "1 84 C\n2 84 M part over\nend quit\n"}, /* a part */
-        {1, "1 84 C\n2 84 M\n"},                     /* no end */
-        {1, "1 84 C\nend won\n"},                    /* another end */
-        {1, "1 84 C\nend quit best 88\n"},           /* its best */
-        {1, "1 84 C silent 24\nend quit\n"},         /* the first pass is never silent */
-        {1, "1 84 C landing 34.285\nend quit\n"},    /* a place */
-        {1, "1 84 C clicks \"1.1 0 0.713\"\nend quit\n"},
-        {1, "1 84 C count-in 4\nend quit\n"},
-        {1, "1 84 C counts \"1 2\"\nend quit\n"},
-        {1, "1 84 C elapsed 72.6\nend quit\n"},
-        {1, "1 84 C cue raised\nend quit\n"},
-        {1, "1 84 C colour red\nend quit\n"}, /* a word that is not known */
-        {1, "1 84 C move\nend quit\n"},       /* no value */
-        {2, "1 84\nend quit\n"},              /* no mark: nothing is played */
-        {2, "press q pass 1 rest 1\npress q pass 9 rest 1\n1 84 C\nend quit\n"},
-        {1, "press elbow pass 1 rest 1\n1 84 C\nend quit\n"},
-        {1, "day 2026-11-24\n"},
-    };
-    for (size_t i = 0; i < sizeof courses / sizeof courses[0]; i++) {
-        size_t faults = faults_of("14-silent-bars.passo", courses[i].text);
-        if (faults != courses[i].faults)
-            fail_msg("%zu faults, not %zu, in\n%s", faults, courses[i].faults, courses[i].text);
+    for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; i++) {
+        size_t faults = faults_of("14-silent-bars.passo", wrong[i].text);
+        if (faults != wrong[i].faults)
+            fail_msg("%zu faults, not %zu, in\n%s", faults, wrong[i].faults, wrong[i].text);
     }
     assert_int_equal(faults_of("08-ten-days.passo",
                                "day 2026-11-01 opens 60 best 61 level 59 cold M marks CC\n"
