@@ -34,7 +34,9 @@ static void fill_next(struct climb *climb)
 {
     struct passo_snapshot *to = &climb->snapshot;
     const char *what = to->what;
-    bool asked = to->mark == PASSO_MARK_NONE && climb->records > 0;
+    /* of a slow pass between nobody asks how it was */
+    bool asked = to->mark == PASSO_MARK_NONE && climb->records > 0 &&
+                 climb->record[climb->records - 1].plan.part != PASSO_PART_ANCHOR;
     bool last = climb->plan.part == PASSO_PART_DONE;
     char tempo[PASSO_NAME_MAX + 24];
     passo_tempo_write(to->mbpm, to->beat, tempo, sizeof tempo);
@@ -123,7 +125,8 @@ static void fill_what(struct climb *climb, const struct passo_plan *plan)
     const bool mutes = pulse->mute_of > 0 || pulse->mute_permille > 0;
     passo_words_what(climb->passage, plan, to->what, sizeof to->what);
     size_t used = strlen(to->what);
-    if (!mutes || climb->phase == PASSO_PHASE_OVER || rest_is_new_tempo(climb, plan))
+    if (!mutes || used + 48 > sizeof to->what || climb->phase == PASSO_PHASE_OVER ||
+        rest_is_new_tempo(climb, plan))
         return;
     if (pulse->mute_of > 0)
         snprintf(to->what + used, sizeof to->what - used, " \u00b7 %d of %d bars silent",

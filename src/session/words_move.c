@@ -132,11 +132,15 @@ static void ceiling_words(const struct telling *telling)
                  telling->here);
 }
 
+/* A hand that held changed the turn; with one turn there was no rung further. */
 static void hand_words(const struct telling *telling)
 {
     enum passo_move move = telling->decision->move;
     if (telling->moved_on)
         snprintf(telling->out, telling->bytes, "Left by hand.");
+    else if (move == PASSO_MOVE_HELD && telling->state->ladder.turns == 1)
+        snprintf(telling->out, telling->bytes, "There is nothing further: it stays at %s.",
+                 telling->here);
     else
         snprintf(telling->out, telling->bytes, "%s by hand: %s.",
                  move == PASSO_MOVE_EASIER   ? "Easier"
