@@ -14,7 +14,8 @@ void snapshot_beat(struct climb *climb, const struct passo_notice *notice)
         return;
     snapshot->beat_serial++;
     snapshot->bar = notice->bar;
-    snapshot->beat_of_bar = notice->beat;
+    /* Where the ear is to find the beat alone, the eye gets no help. */
+    snapshot->beat_of_bar = notice->silent ? 0 : notice->beat;
     snapshot->beats_of_bar = notice->of;
     snapshot->click = notice->click;
 }
