@@ -35,12 +35,17 @@ static struct times times_of(const struct passo_pass_shape *shape, const struct 
         .rest_ms = passo_instant_ns(passo_rule_rest(rule, played, RATE_HZ), RATE_HZ) / NS_A_MS};
 }
 
-/* Clicks of the count-in. */
+/* Clicks of the count-in. They go by the entry alone: a bar of a long loop will do. */
 static size_t counts_of(const struct passo_pass_shape *shape)
 {
     size_t counts = 0;
+    struct passo_loop entry = *shape->loop;
+    struct passo_pass_shape head = *shape;
+    head.loop = &entry;
+    if (entry.to.bar > entry.from.bar + 1)
+        entry.to = (struct passo_place){entry.from.bar + 1, {0, 1}};
     struct passo_timeline *timeline =
-        passo_timeline_build(shape, 0, (struct passo_instant){0, 0}, RATE_HZ);
+        passo_timeline_build(&head, 0, (struct passo_instant){0, 0}, RATE_HZ);
     for (size_t i = 0; i < timeline->events; i++) {
         if (timeline->event[i].kind == PASSO_EVENT_BODY)
             break;

@@ -30,12 +30,25 @@ static struct passo_ratio offset(struct passo_place place)
     return place.at.den ? place.at : nothing;
 }
 
+/* The bar after this one in which the meter may be another, or `end` if that comes first. */
+static int32_t next_change(const struct passo_passage *passage, int32_t bar, int32_t end)
+{
+    for (size_t i = 0; i < passage->changes; i++) {
+        if (passage->change[i].bar > bar)
+            return passage->change[i].bar < end ? passage->change[i].bar : end;
+    }
+    return end;
+}
+
 struct passo_ratio passo_passage_length(const struct passo_passage *passage,
                                         struct passo_place from, struct passo_place to)
 {
     struct passo_ratio length = passo_ratio_sub(offset(to), offset(from));
-    for (int32_t bar = from.bar; bar < to.bar; bar++)
-        length = passo_ratio_add(length, bar_length(passage, bar));
+    for (int32_t bar = from.bar, next; bar < to.bar; bar = next) {
+        next = next_change(passage, bar, to.bar);
+        struct passo_ratio bars = {(int64_t)next - bar, 1};
+        length = passo_ratio_add(length, passo_ratio_mul(bars, bar_length(passage, bar)));
+    }
     return to.bar < from.bar || length.num < 0 ? nothing : length;
 }
 

@@ -7,14 +7,21 @@
 #include "session/words.h"
 #include "text/notation.h"
 
+/* Room for one more of `count`, doubled where it is used up: a long script adds many. */
+static void *with_room(void *at, size_t count, size_t bytes)
+{
+    bool full = (count & (count - 1)) == 0;
+    return full ? passo_xrealloc(at, (count ? 2 * count : 1) * bytes) : at;
+}
+
 static void add_event(struct climb *climb, struct passo_ladder_event event, ptrdiff_t record)
 {
-    size_t count = climb->events + 1;
-    climb->event = passo_xrealloc(climb->event, count * sizeof *climb->event);
-    climb->event_record = passo_xrealloc(climb->event_record, count * sizeof *climb->event_record);
+    climb->event = with_room(climb->event, climb->events, sizeof *climb->event);
+    climb->event_record =
+        with_room(climb->event_record, climb->events, sizeof *climb->event_record);
     climb->event[climb->events] = event;
     climb->event_record[climb->events] = record;
-    climb->events = count;
+    climb->events++;
 }
 
 struct record *record_add(struct climb *climb, enum passo_mark mark, struct passo_instant end,
@@ -34,7 +41,7 @@ struct record *record_add(struct climb *climb, enum passo_mark mark, struct pass
     if (passo_instant_cmp(end, pass->body) > 0)
         record.play_ns = passo_instant_ns(passo_instant_sub(end, pass->body), climb->rate_hz);
     climb->played_ns += record.play_ns;
-    climb->record = passo_xrealloc(climb->record, (climb->records + 1) * sizeof *climb->record);
+    climb->record = with_room(climb->record, climb->records, sizeof *climb->record);
     climb->record[climb->records] = record;
     struct passo_ladder_event event = {.type = PASSO_LADDER_PASS,
                                        .mark = mark,

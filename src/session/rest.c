@@ -60,20 +60,28 @@ static bool playable(const struct climb *climb)
     return !climb->plan.pause || climb->told_to_go_on;
 }
 
+/* A counted beat, heard or not. */
+static bool is_beat(const struct passo_event *event)
+{
+    bool click = event->kind == PASSO_EVENT_CLICK || event->kind == PASSO_EVENT_SILENT_CLICK;
+    return click && event->click != PASSO_CLICK_SUB;
+}
+
 static void keep_beats(struct pass *pass, const struct passo_timeline *timeline)
 {
+    size_t beats = 0;
+    for (size_t i = 0; i < timeline->events; i++)
+        beats += is_beat(&timeline->event[i]);
     free(pass->beat);
-    pass->beat = passo_xcalloc(timeline->events, sizeof *pass->beat);
+    pass->beat = passo_xcalloc(beats + 1, sizeof *pass->beat);
     pass->beats = 0;
     bool played = false; /* from the body on; a fermata's preparation counts as in a count-in */
     for (size_t i = 0; i < timeline->events; i++) {
         const struct passo_event *event = &timeline->event[i];
         played = played || event->kind == PASSO_EVENT_BODY;
-        bool click = event->kind == PASSO_EVENT_CLICK || event->kind == PASSO_EVENT_SILENT_CLICK;
-        if (!click || event->click == PASSO_CLICK_SUB)
-            continue;
-        pass->beat[pass->beats++] =
-            (struct beat_at){timeline->start.frame + event->frame, event->bar, event->beat, played};
+        if (is_beat(event))
+            pass->beat[pass->beats++] = (struct beat_at){timeline->start.frame + event->frame,
+                                                         event->bar, event->beat, played};
     }
 }
 
@@ -97,6 +105,8 @@ static void hand_over(struct climb *climb)
                                      .all_bars = rest_is_new_tempo(climb, &climb->plan),
                                      .thin = (enum passo_thin)climb->plan.thin,
                                      .seed = (uint64_t)climb->wall_epoch_ns + climb->records};
+    /* A long pass is large: the one that was played goes before the next is built. */
+    passo_player_reclaim(climb->sounding.player);
     struct passo_timeline *timeline =
         passo_timeline_build(&shape, ++climb->ids, climb->rest_until, climb->rate_hz);
     struct passo_timeline copy = *timeline;

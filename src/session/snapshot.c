@@ -162,7 +162,10 @@ void snapshot_fill(struct climb *climb)
     to->part = plan.part;
     to->mbpm = plan.mbpm;
     to->pass = (uint32_t)climb->records + (climb->plan.part != PASSO_PART_DONE);
-    to->rung = plan.part == PASSO_PART_CLIMB ? plan.rung : climb->state.now.rung;
+    /* A pass of the stage before may still sound, or be shown: its rung is none of this ladder. */
+    to->rung = plan.part == PASSO_PART_CLIMB && plan.stage == climb->state.stage
+                   ? plan.rung
+                   : climb->state.now.rung;
     to->best_rung = climb->state.now.best_rung;
     to->stage = climb->state.stage;
     to->stages = (uint8_t)climb->course->stages;

@@ -4,7 +4,7 @@
 
 #include "session/signals.h"
 
-enum { WAIT_MAX_MS = 40 };
+enum { WAIT_MAX_MS = 40, SIMULATED_HOURS = 24, SIMULATED_PASSES = 10000 };
 
 /* The next frame at which a phase ends or something is due. */
 static int64_t due_frame(const struct climb *climb)
@@ -41,12 +41,25 @@ static int64_t next_beat(const struct climb *climb)
     return INT64_MAX;
 }
 
+/* A simulated player goes round for ever where a rule has no end, and nobody is there to stop. */
+static bool has_played_a_day(const struct climb *climb)
+{
+    return climb->marker && !climb->marker->script &&
+           (climb->records >= SIMULATED_PASSES ||
+            climb->now / climb->rate_hz >= SIMULATED_HOURS * 3600);
+}
+
 void climb_wait_simulated(struct climb *climb)
 {
     struct passo_view *view = climb->setup->view;
     struct passo_output *output = climb->sounding.output;
     int64_t due_ns = INT64_MAX;
     int64_t frame = due_frame(climb);
+    if (has_played_a_day(climb)) {
+        climb_say(climb, PASSO_SAY_NOTICE, "The simulated player has played for a day and stops.");
+        climb_quit(climb);
+        return;
+    }
     passo_signals_wait(-1, 0); /* time is not waited for, but a signal is let through */
     if (frame != INT64_MAX) {
         __extension__ typedef __int128 wide;
