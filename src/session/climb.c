@@ -183,7 +183,8 @@ static void begin_playing(struct climb *climb)
     if (last && last->open && last->mark == PASSO_MARK_NONE) {
         passo_words_move(climb->course, climb->passage, &climb->state, last->plan.part,
                          &last->decision, climb->move_words, sizeof climb->move_words);
-        climb_say(climb, PASSO_SAY_MARK, "Pass %u stays unmarked.", last->number);
+        if (last->plan.part != PASSO_PART_ANCHOR) /* nobody asked for its mark */
+            climb_say(climb, PASSO_SAY_MARK, "Pass %u stays unmarked.", last->number);
     }
     record_close_windows(climb, climb->pass.start);
     climb->phase = PASSO_PHASE_PLAYING;
@@ -290,12 +291,16 @@ static void say_silent_bars(struct climb *climb)
 static void say_start(struct climb *climb)
 {
     char bars[64];
+    char head[PASSO_TEXT_MAX + 80];
     char climbs[PASSO_WORDS_BYTES];
     passo_words_bars(climb->passage, &climb->passage->loop[0], bars, sizeof bars);
+    const char *title = climb->snapshot.title;
+    snprintf(head, sizeof head, "%s%s%s %s", title, title[0] ? ", " : "",
+             strchr(bars, '-') ? "bars" : "bar", bars);
+    if (title[0] == '\0')
+        head[0] = 'B';
     climb_say(
-        climb, PASSO_SAY_START, "%s%s%s %s%s %s.", climb->snapshot.title,
-        climb->snapshot.title[0] ? ", " : "", strchr(bars, '-') ? "bars" : "bar", bars,
-        climb->course->stages > 1 ? " in" : ":",
+        climb, PASSO_SAY_START, "%s%s %s.", head, climb->course->stages > 1 ? " in" : ":",
         passo_words_climb(climb->course, climb->passage, &climb->state, climbs, sizeof climbs));
     climb_say_stage(climb);
     say_silent_bars(climb);

@@ -150,7 +150,7 @@ static void take_notices(struct pulse *pulse, int64_t now)
         snapshot->phase = PASSO_PHASE_PLAYING;
         snapshot->beat_serial++;
         snapshot->bar = pulse->notice.bar;
-        snapshot->beat_of_bar = pulse->notice.beat;
+        snapshot->beat_of_bar = pulse->notice.silent ? 0 : pulse->notice.beat;
         snapshot->beats_of_bar = pulse->notice.of;
         snapshot->click = pulse->notice.click;
     }

@@ -14,7 +14,8 @@ void snapshot_beat(struct climb *climb, const struct passo_notice *notice)
         return;
     snapshot->beat_serial++;
     snapshot->bar = notice->bar;
-    snapshot->beat_of_bar = notice->beat;
+    /* Where the ear is to find the beat alone, the eye gets no help. */
+    snapshot->beat_of_bar = notice->silent ? 0 : notice->beat;
     snapshot->beats_of_bar = notice->of;
     snapshot->click = notice->click;
 }
@@ -34,7 +35,9 @@ static void fill_next(struct climb *climb)
 {
     struct passo_snapshot *to = &climb->snapshot;
     const char *what = to->what;
-    bool asked = to->mark == PASSO_MARK_NONE && climb->records > 0;
+    /* of a slow pass between nobody asks how it was */
+    bool asked = to->mark == PASSO_MARK_NONE && climb->records > 0 &&
+                 climb->record[climb->records - 1].plan.part != PASSO_PART_ANCHOR;
     bool last = climb->plan.part == PASSO_PART_DONE;
     char tempo[PASSO_NAME_MAX + 24];
     passo_tempo_write(to->mbpm, to->beat, tempo, sizeof tempo);
@@ -123,7 +126,8 @@ static void fill_what(struct climb *climb, const struct passo_plan *plan)
     const bool mutes = pulse->mute_of > 0 || pulse->mute_permille > 0;
     passo_words_what(climb->passage, plan, to->what, sizeof to->what);
     size_t used = strlen(to->what);
-    if (!mutes || climb->phase == PASSO_PHASE_OVER || rest_is_new_tempo(climb, plan))
+    if (!mutes || used + 48 > sizeof to->what || climb->phase == PASSO_PHASE_OVER ||
+        rest_is_new_tempo(climb, plan))
         return;
     if (pulse->mute_of > 0)
         snprintf(to->what + used, sizeof to->what - used, " \u00b7 %d of %d bars silent",

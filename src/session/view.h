@@ -79,7 +79,7 @@ struct passo_snapshot {
     /* the beat that is heard now */
     uint64_t beat_serial; /* grows with every beat heard */
     int32_t bar;          /* 0 in the count-in */
-    uint8_t beat_of_bar;  /* from 1 */
+    uint8_t beat_of_bar;  /* from 1; 0: no click was to be heard (a silent bar) */
     uint8_t beats_of_bar;
     uint8_t click; /* enum passo_click */
     /* the mark of the pass whose window is open */

@@ -64,7 +64,8 @@ const char *passo_words_length(const struct passo_loop *loop, char *out, size_t 
     return out;
 }
 
-/* How it is played, from octave and caption: "octave down, tongued". */
+/* How it is played, from octave and caption: "octave down, tongued"; a caption without end is cut
+ * so that all that is said of a pass has room. */
 static void variant_words(const struct passo_variant *variant, char *out, size_t bytes)
 {
     static const char *const octaves[] = {"two octaves down", "octave down", "", "octave up",
@@ -76,8 +77,10 @@ static void variant_words(const struct passo_variant *variant, char *out, size_t
         snprintf(octave, sizeof octave, "%d octaves %s",
                  variant->octave < 0 ? -variant->octave : variant->octave,
                  variant->octave < 0 ? "down" : "up");
+    char all[PASSO_TEXT_MAX + 40];
     const char *comma = octave[0] && variant->caption[0] ? ", " : "";
-    snprintf(out, bytes, "%s%s%s", octave, comma, variant->caption);
+    snprintf(all, sizeof all, "%s%s%s", octave, comma, variant->caption);
+    passo_text_clean(all, out, bytes);
 }
 
 const char *words_clicks(uint8_t thin)
@@ -120,7 +123,7 @@ const char *passo_words_what(const struct passo_passage *passage, const struct p
     const struct passo_loop *loop = passo_plan_loop(passage, plan);
     char bars[64];
     char part[64];
-    char how[PASSO_TEXT_MAX + 40];
+    char how[PASSO_TEXT_MAX];
     passo_words_bars(passage, loop, bars, sizeof bars);
     part_words(plan, part, sizeof part);
     const struct passo_variant *variant = passo_plan_variant(passage, plan);
@@ -299,7 +302,7 @@ const char *passo_words_count(const struct passo_ladder *ladder,
     else if (rule->raise_coins)
         snprintf(out, bytes, "%d of %d coins across", cleans, rule->raise_clean);
     else if (rule->raise_of)
-        snprintf(out, bytes, "%d of %d clean, the last %d count", cleans, rule->raise_clean,
+        snprintf(out, bytes, "%d of %d clean in last %d", cleans, rule->raise_clean,
                  rule->raise_of);
     else
         snprintf(out, bytes, "%d of %d clean%s", cleans, rule->raise_clean,

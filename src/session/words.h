@@ -34,7 +34,7 @@ const char *passo_words_climb(const struct passo_course *course,
 const char *passo_words_move(const struct passo_course *course, const struct passo_passage *passage,
                              const struct passo_course_state *state, enum passo_part part,
                              const struct passo_decision *decision, char *out, size_t bytes);
-/* "1 of 2 clean in a row", "2 of 3 clean, the last 4 count", "3 of 5 coins across", "5 of 8 tempi put
+/* "1 of 2 clean in a row", "2 of 3 clean in last 4", "3 of 5 coins across", "5 of 8 tempi put
  * away", "edge between 96 and 112", "2 more clean to close"; "" where nothing is counted. */
 const char *passo_words_count(const struct passo_ladder *ladder,
                               const struct passo_ladder_state *state, char *out, size_t bytes);

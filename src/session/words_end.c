@@ -126,15 +126,16 @@ bool words_tell_end(const struct telling *telling)
 static void close_words(const struct telling *telling)
 {
     const struct passo_ladder_state *now = &telling->state->now;
-    const bool on = !telling->moved_on && now->part == PASSO_PART_CLOSE;
-    const bool below = !telling->moved_on && now->outcome == PASSO_OUTCOME_PLATEAU;
+    const bool on = now->part == PASSO_PART_CLOSE;
+    const bool below = now->outcome == PASSO_OUTCOME_PLATEAU;
     const char *where = below ? "best tempo won" : "target";
-    if (telling->rule->close_thins && !below)
+    if (telling->moved_on)
+        snprintf(telling->out, telling->bytes, "The close is played.");
+    else if (telling->rule->close_thins && !below)
         snprintf(telling->out, telling->bytes, "%s.",
-                 on                  ? "A miss: again with all clicks"
-                 : now->close_left   ? "Played at the target"
-                 : telling->moved_on ? "Played at the target"
-                                     : "Clean with no click after the count-in");
+                 on                ? "A miss: again with all clicks"
+                 : now->close_left ? "Played at the target"
+                                   : "Clean with no click after the count-in");
     else if (on)
         snprintf(telling->out, telling->bytes, "Played at the %s; %d clean still to come.", where,
                  now->close_left);

@@ -91,6 +91,17 @@ static void drop_words(const struct telling *telling)
                  telling->length ? "Shorter now," : "Down to", telling->here, why);
 }
 
+/* A win that by `lift` does not raise. */
+static void lift_words(const struct telling *telling)
+{
+    if (telling->decision->reason == PASSO_REASON_LIFT_BACK)
+        snprintf(telling->out, telling->bytes, "Won; back to %s, as the ladder goes up and back.",
+                 telling->here);
+    else
+        snprintf(telling->out, telling->bytes, "Won; it stays at %s, the %s.", telling->here,
+                 telling->length ? "shortest" : "lowest rung");
+}
+
 /* The next loop or variant on the same rung. */
 static void turn_words(const struct telling *telling)
 {
@@ -132,11 +143,15 @@ static void ceiling_words(const struct telling *telling)
                  telling->here);
 }
 
+/* A hand that held changed the turn; with one turn there was no rung further. */
 static void hand_words(const struct telling *telling)
 {
     enum passo_move move = telling->decision->move;
     if (telling->moved_on)
         snprintf(telling->out, telling->bytes, "Left by hand.");
+    else if (move == PASSO_MOVE_HELD && telling->state->ladder.turns == 1)
+        snprintf(telling->out, telling->bytes, "There is nothing further: it stays at %s.",
+                 telling->here);
     else
         snprintf(telling->out, telling->bytes, "%s by hand: %s.",
                  move == PASSO_MOVE_EASIER   ? "Easier"
@@ -157,11 +172,8 @@ static bool tell_move(const struct telling *telling)
                  telling->wins);
         return true;
     case PASSO_REASON_LIFT_BACK:
-        snprintf(out, bytes, "Won; back to %s, as the ladder goes up and back.", here);
-        return true;
     case PASSO_REASON_LIFT_CLAMPED:
-        snprintf(out, bytes, "Won; it stays at %s, the %s.", here,
-                 telling->length ? "shortest" : "lowest rung");
+        lift_words(telling);
         return true;
     case PASSO_REASON_NEXT_TURN:
         turn_words(telling);

@@ -34,7 +34,9 @@ static void won_words(const struct result *result, char *out, size_t bytes)
     const struct passo_ladder *ladder = &result->state->ladder;
     char target[PASSO_NAME_MAX + 24];
     passo_tempo_write(ladder->rule.target_mbpm, result->passage->beat, target, sizeof target);
-    if (result->course->stages > 1)
+    if (result->course->stages == 2)
+        snprintf(out, bytes, "Won: both stages, %s %s.", target, result->after);
+    else if (result->course->stages > 2)
         snprintf(out, bytes, "Won: all %zu stages, %s %s.", result->course->stages, target,
                  result->after);
     else if (result->climbs == PASSO_CLIMBS_MIXED && ladder->rungs > 1)

@@ -19,8 +19,8 @@
 struct passo_player; /* opaque */
 
 enum passo_notice_kind {
-    PASSO_NOTICE_BEGAN,   /* a timeline began: frame is its true first frame */
-    PASSO_NOTICE_BEAT,    /* a click (also a silenced one): bar, beat, of, click */
+    PASSO_NOTICE_BEGAN, /* a timeline began: frame is its true first frame */
+    PASSO_NOTICE_BEAT,  /* a click (also a silenced one): bar, beat, of, click */
     PASSO_NOTICE_BODY,
     PASSO_NOTICE_LAND,
     PASSO_NOTICE_ENDED,   /* walked to its end */
@@ -40,6 +40,7 @@ struct passo_notice {
     uint8_t click;
     uint8_t beat;
     uint8_t of;
+    bool silent; /* of BEAT: a silenced click */
 };
 
 /* ring_slots: capacity of each ring, a power of two (1024 in the program, tiny in tests).
@@ -70,8 +71,8 @@ PASSO_MUST_CHECK enum passo_error passo_player_withdraw(struct passo_player *pla
  * one that ends before `at` ends as usual. */
 PASSO_MUST_CHECK enum passo_error passo_player_stop(struct passo_player *player, int64_t at);
 /* Sounds a cue at frame `at` (a past frame: at once). Up to 16 cues may wait. */
-PASSO_MUST_CHECK enum passo_error passo_player_cue(struct passo_player *player,
-                                                   enum passo_cue cue, int64_t at);
+PASSO_MUST_CHECK enum passo_error passo_player_cue(struct passo_player *player, enum passo_cue cue,
+                                                   int64_t at);
 /* Drops cues that wait and have not begun. */
 PASSO_MUST_CHECK enum passo_error passo_player_hush(struct passo_player *player);
 /* Output level as linear gain, 0 to 1 (anything else is held to that), reached without a step

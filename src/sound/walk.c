@@ -98,6 +98,7 @@ static void tell_event(struct passo_player *player, const struct passo_event *ev
     notice.click = event->click;
     notice.beat = event->beat;
     notice.of = event->of;
+    notice.silent = event->kind == PASSO_EVENT_SILENT_CLICK;
     tell(player, &notice, NULL);
 }
 

@@ -14,7 +14,7 @@ enum region {
     REGION_PULSE, /* the beats and the bar; the rest; a word where neither is */
     REGION_WHAT,  /* what is played, and the mark it has */
     REGION_CLIMB, /* count, ladder and curve; one row of words where there is no room */
-    REGION_NEXT, /* the last move, and what comes next */
+    REGION_NEXT,  /* the last move, and what comes next */
     REGION_NOTICE,
     REGION_TIMES,
     REGION_KEYS,

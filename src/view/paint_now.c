@@ -77,7 +77,7 @@ static struct row_of_beats beats_for(const struct passo_snapshot *now, int room)
     struct row_of_beats row = {now->beats_of_bar, now->beat_of_bar - 1, 0, 1};
     if (row.beats == 1) {
         row.beats = 2;
-        row.current = (int)(now->beat_serial % 2);
+        row.current = now->beat_of_bar ? (int)(now->beat_serial % 2) : -1;
     }
     if (row.beats == 0)
         return row;
@@ -123,7 +123,7 @@ static void paint_beats(struct rect in, const struct passo_snapshot *now)
     char text[32];
     if (row.cols == 0) {
         snprintf(text, sizeof text, "beat %d of %d", now->beat_of_bar, now->beats_of_bar);
-        ink_text(in, in.rows - 1, 0, INK_STRONG, now->beats_of_bar > 0 ? text : "");
+        ink_text(in, in.rows - 1, 0, INK_STRONG, now->beat_of_bar > 0 ? text : "");
         return;
     }
     for (int i = 0; i < row.beats; i++) {
@@ -145,7 +145,7 @@ static void paint_beats_in_words(struct rect in, const struct passo_snapshot *no
     int x = 0;
     if (now->beats_of_bar * 3 > in.cols) {
         snprintf(text, sizeof text, "beat [%d] of %d", now->beat_of_bar, now->beats_of_bar);
-        ink_text(in, 0, 0, INK_STRONG, text);
+        ink_text(in, 0, 0, INK_STRONG, now->beat_of_bar > 0 ? text : "");
         return;
     }
     for (int i = 1; i <= now->beats_of_bar; i++) {

@@ -157,6 +157,52 @@ climb_by_keys() {
 climb_by_keys 80x24
 climb_by_keys 60x20
 
+# A climb in halves, one clean pass a stage: where it stands and what comes next is always said.
+label="halves 60x20"
+cat >halves.passo <<'EOF'
+[passage]
+bars = 1-2
+target = 240
+[loops]
+first half = 1
+second half = 2
+[ladder]
+start = 240
+raise = 1 clean
+rest = 3 s
+[stage first half]
+loop = first half
+[stage second half]
+loop = second half
+[stage joined]
+loop = whole
+EOF
+usual=$short
+short="halves.passo --silent"
+open 60x20
+start
+check "$label: the stage is said, of how many" shows 'stage 1/3: first half'
+check "$label: what is played is said, and its tempo whole" shows 'play bar 1 · first half at quarter = 240[.]'
+# stage_won NUMBER NEXT-NAME: one clean pass wins the stage.
+stage_won() {
+    wait_for 'count-in' 6
+    wait_gone 'count-in' 6
+    keys Space
+    sees "stage $1 won leads on" "On to stage $(($1 + 1)) of 3, $2[.]" 6
+    check "$label: the ladder is that of stage $(($1 + 1))" shows "stage $(($1 + 1))/3: $2"
+}
+stage_won 1 'second half'
+sees "what comes next is said" 'Next: bar 2 · second half at quarter = 240[.]'
+keys s
+stage_won 2 joined
+sees "the whole comes last" 'Next: bars 1-2 at quarter = 240[.]'
+check "$label: the chart shows no pass of an earlier stage" not shows '[│▌] [●×○]'
+keys q
+ended 1
+check "$label: the result names the stage" shows 'in stage 3 of 3, joined'
+shut
+short=$usual
+
 label=resize
 open 80x24
 start

@@ -1,5 +1,5 @@
-/* Session 8 of the trade's notes (trade.md section 4), from log to opening: goal 104, start 60, the
- * day after at 85 % of the best clean tempo, 5 points less a missed day. And the sentence on it. */
+/* What is said of a log and of where the day opens by it. The figures are of session 8 of trade.md
+ * section 4, whose ten days are played from a file in tests/session/trade. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -39,34 +39,20 @@ static char *words_on(int32_t today, const char *log, const char *const option[]
 static const char header[] = "time,session,passage,pass,part,loop,variant,beat_unit,tempo,mark\n";
 static const char *const plain[][2] = {{"target", "104"}, {"start", "60"}, {"steps", "1 bpm"}};
 
-static void ten_days_of_a_student(void **state)
+/* Two missed days (session 8, day 6) are not remarked on. */
+static void the_first_day_and_one_after_missed_days(void **state)
 {
     (void)state;
-    static const struct {
-        int day;
-        int opening;
-        int best;
-    } days[] = {{1, 60, 72}, {2, 61, 80}, {3, 68, 84}, {6, 63, 80},
-                {7, 68, 88}, {8, 75, 94}, {9, 80, 98}, {10, 83, 104}};
-    char log[4096];
-    snprintf(log, sizeof log, "%s", header);
-    for (size_t i = 0; i < sizeof days / sizeof days[0]; i++) {
-        char wanted[256];
-        if (i == 0)
-            snprintf(wanted, sizeof wanted,
-                     "The log has no pass of this passage yet; today begins at quarter = 60.");
-        else
-            snprintf(wanted, sizeof wanted,
-                     "Last practised on %d November: best clean quarter = %d; today begins at "
-                     "quarter = %d.",
-                     days[i - 1].day, days[i - 1].best, days[i].opening);
-        assert_string_equal(words_on(20261100 + days[i].day, log, plain, 3), wanted);
-        size_t used = strlen(log);
-        snprintf(log + used, sizeof log - used,
-                 "2026-11-%02dT19:30:00+01:00,s,march,1,climb,whole,as written,quarter,%d,clean\n"
-                 "2026-11-%02dT19:31:00+01:00,s,march,2,cold,whole,as written,quarter,104,%s\n",
-                 days[i].day, days[i].best, days[i].day, days[i].day == 10 ? "clean" : "miss");
-    }
+    char log[512];
+    assert_string_equal(words_on(20261101, header, plain, 3),
+                        "The log has no pass of this passage yet; today begins at quarter = 60.");
+    snprintf(log, sizeof log,
+             "%s2026-11-03T19:30:00+01:00,s,march,1,climb,whole,as written,quarter,84,clean\n"
+             "2026-11-03T19:31:00+01:00,s,march,2,cold,whole,as written,quarter,104,miss\n",
+             header);
+    assert_string_equal(words_on(20261106, log, plain, 3),
+                        "Last practised on 3 November: best clean quarter = 84; today begins at "
+                        "quarter = 63.");
 }
 
 static void other_openings(void **state)
@@ -92,7 +78,7 @@ static void other_openings(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(ten_days_of_a_student),
+        cmocka_unit_test(the_first_day_and_one_after_missed_days),
         cmocka_unit_test(other_openings),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

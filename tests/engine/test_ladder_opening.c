@@ -1,5 +1,5 @@
-/* Where a climb opens the next day (R21 of trade.md), worked out by hand; and sessions 8 and 12 of
- * its section 4, whose openings are its own figures. */
+/* Where a climb opens the next day (R21 of trade.md), worked out by hand; session 12's opening is
+ * its own figure. Session 8, ten days of it, is a file in tests/session/trade. */
 #include "engine/ladder_play.h"
 
 static struct play play;
@@ -25,24 +25,6 @@ static void expect_rungs(const struct passo_rule *rule, double opening, size_t r
 #define EXPECT_RUNGS(rule, opening, ...)                                                           \
     expect_rungs(rule, opening, sizeof((const double[]){__VA_ARGS__}) / sizeof(double),            \
                  (const double[]){__VA_ARGS__})
-
-static void session_08_openings(void **unused)
-{
-    (void)unused;
-    static const struct {
-        int32_t past_bpm;
-        uint16_t missed;
-        int32_t opening_bpm;
-    } day[] = {{0, 0, 60},  {72, 0, 61}, {80, 0, 68}, {84, 2, 63},
-               {80, 0, 68}, {88, 0, 75}, {94, 0, 80}, {98, 0, 83}};
-    for (size_t i = 0; i < sizeof day / sizeof *day; i++) {
-        struct passo_rule rule = play_rule(60, 104, 4);
-        rule.past_mbpm = day[i].past_bpm * 1000;
-        rule.past_missed = day[i].missed;
-        play_begin(&play, &rule, 1);
-        assert_int_equal(opening_mbpm(), day[i].opening_bpm * 1000);
-    }
-}
 
 static void session_12_opens_at_66_tomorrow(void **unused)
 {
@@ -234,7 +216,6 @@ static void with_nothing_won_the_best_is_the_opening(void **unused)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(session_08_openings),
         cmocka_unit_test(session_12_opens_at_66_tomorrow),
         cmocka_unit_test(the_steps_go_on_from_the_opening),
         cmocka_unit_test(steps_of_other_kinds_go_on_likewise),

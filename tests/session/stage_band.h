@@ -1,6 +1,6 @@
 /* What the tests of the conductor share: a view with timed presses that keeps what was said, a
- * setup from options, and the rows of the CSV that a climb wrote. Everything else is the real
- * thing: ladder, timelines, player, simulated output, conductor, CSV. */
+ * setup from options or from a passage file, and the rows of the CSV that a climb wrote. Everything
+ * else is the real thing: ladder, timelines, player, simulated output, conductor, CSV. */
 #ifndef PASSO_TESTS_STAGE_BAND_H
 #define PASSO_TESTS_STAGE_BAND_H
 
@@ -25,8 +25,10 @@ struct band_press {
 struct band_row {
     int pass;
     char part[16];
+    char loop[64];
     char variant[64];
     char bars[32];
+    char unit[64]; /* of the tempo */
     double tempo;
     char mark[16];
     char marked_by[16];
@@ -53,6 +55,7 @@ struct band {
     struct passo_climb_result result;
     const struct passo_output_ops *output; /* NULL: simulated, no sound */
     const struct passo_view_ops *ops;      /* NULL: the band's own */
+    char csv[32];                          /* the file of the rows, until band_free(); "" none */
 };
 
 static void band_draw(struct passo_view *view, const struct passo_snapshot *snapshot)
@@ -95,14 +98,19 @@ static inline void band_add(struct band *band, double at_s, enum passo_command c
     band->press[band->presses++] = (struct band_press){at_s, command, key};
 }
 
-/* The fields of an RFC 4180 line without quoted commas; empty ones included. */
+/* The fields of an RFC 4180 line without quotes inside a field; empty ones included. */
 static inline void band_fields(char *line, char *field[32])
 {
     int count = 0;
+    bool quoted = false;
     field[count++] = line;
     for (char *at = line; *at; at++) {
-        if (*at == ',' || *at == '\r' || *at == '\n') {
-            bool comma = *at == ',';
+        bool comma = *at == ',' && !quoted;
+        if (*at == '"') {
+            quoted = !quoted;
+            memmove(at, at + 1, strlen(at));
+            at--;
+        } else if (comma || *at == '\r' || *at == '\n') {
             *at = '\0';
             if (comma && count < 32)
                 field[count++] = at + 1;
@@ -119,12 +127,15 @@ static inline void band_read_rows(struct band *band, const char *path)
     assert_non_null(csv);
     assert_non_null(fgets(line, sizeof line, csv));
     while (fgets(line, sizeof line, csv)) {
+        assert_true(band->rows < BAND_ROWS);
         struct band_row *row = &band->row[band->rows++];
         band_fields(line, f);
         row->pass = atoi(f[5]);
         snprintf(row->part, sizeof row->part, "%s", f[6]);
+        snprintf(row->loop, sizeof row->loop, "%s", f[7]);
         snprintf(row->bars, sizeof row->bars, "%s", f[8]);
         snprintf(row->variant, sizeof row->variant, "%s", f[9]);
+        snprintf(row->unit, sizeof row->unit, "%s", f[10]);
         row->tempo = atof(f[11]);
         snprintf(row->mark, sizeof row->mark, "%s", f[13]);
         snprintf(row->marked_by, sizeof row->marked_by, "%s", f[14]);
@@ -139,41 +150,64 @@ static inline void band_read_rows(struct band *band, const char *path)
     fclose(csv);
 }
 
-/* Plays a climb in simulated time. options: key, value, ... NULL; marks may be NULL. */
-static inline void band_play(struct band *band, const char *const *options, const char *marks)
+/* The setup that lines resolve to; they may have no fault. Frees the lines. */
+static inline struct passo_setup *band_resolve(struct passo_lines *lines,
+                                               struct passo_faults *faults)
+{
+    struct passo_setup *setup = calloc(1, sizeof *setup);
+    passo_setup_resolve(lines, true, setup, faults);
+    for (size_t i = 0; i < faults->faults; i++)
+        print_error("%s\n", faults->fault[i]);
+    assert_int_equal(faults->faults, 0);
+    passo_lines_deinit(lines);
+    passo_faults_deinit(faults);
+    return setup;
+}
+
+/* What a passage file says, as a player would climb it. Free with free(). */
+static inline struct passo_setup *band_setup_of_file(const char *path)
 {
     struct passo_lines lines = {0};
     struct passo_faults faults = {0};
-    struct passo_setup *setup = calloc(1, sizeof *setup);
+    passo_lines_add_file(&lines, path, &faults);
+    return band_resolve(&lines, &faults);
+}
+
+/* Plays a climb in simulated time; marks may be NULL. */
+static inline void band_play_setup(struct band *band, const struct passo_setup *setup,
+                                   const char *marks)
+{
     struct passo_marker marker = {0};
-    char path[] = "/tmp/passo-band-XXXXXX";
     char fault[512] = "";
-    int fd = mkstemp(path);
+    snprintf(band->csv, sizeof band->csv, "/tmp/passo-band-XXXXXX");
+    int fd = mkstemp(band->csv);
     if (marks) {
         assert_int_equal(write(fd, marks, strlen(marks)), strlen(marks));
-        assert_int_equal(passo_marker_script(&marker, path, fault, sizeof fault), PASSO_OK);
+        assert_int_equal(passo_marker_script(&marker, band->csv, fault, sizeof fault), PASSO_OK);
     }
     close(fd);
-    for (size_t i = 0; options[i]; i += 2)
-        passo_lines_add_option(&lines, options[i], options[i + 1], &faults);
-    passo_setup_resolve(&lines, true, setup, &faults);
-    for (size_t i = 0; i < faults.faults; i++)
-        print_error("%s\n", faults.fault[i]);
-    assert_int_equal(faults.faults, 0);
     band->view.ops = band->ops ? band->ops : &band_ops;
     struct passo_climb_setup run = {.setup = setup,
                                     .output = band->output ? band->output : &passo_output_simulated,
                                     .view = &band->view,
                                     .marker = marks ? &marker : NULL,
                                     .player = ""};
-    assert_int_equal(passo_csv_open(path, true, &run.csv, fault, sizeof fault), PASSO_OK);
+    assert_int_equal(passo_csv_open(band->csv, true, &run.csv, fault, sizeof fault), PASSO_OK);
     assert_int_equal(passo_climb_run(&run, &band->result, fault, sizeof fault), PASSO_OK);
     assert_int_equal(passo_csv_close(run.csv), PASSO_OK);
-    band_read_rows(band, path);
-    unlink(path);
+    band_read_rows(band, band->csv);
     passo_marker_deinit(&marker);
-    passo_lines_deinit(&lines);
-    passo_faults_deinit(&faults);
+}
+
+/* Likewise. options: key, value, ... NULL. */
+static inline void band_play(struct band *band, const char *const *options, const char *marks)
+{
+    struct passo_lines lines = {0};
+    struct passo_faults faults = {0};
+    for (size_t i = 0; options[i]; i += 2)
+        passo_lines_add_option(&lines, options[i], options[i + 1], &faults);
+    struct passo_setup *setup = band_resolve(&lines, &faults);
+    band_play_setup(band, setup, marks);
     free(setup);
 }
 
@@ -186,6 +220,8 @@ static inline void band_free(struct band *band)
 {
     for (size_t i = 0; i < band->lines; i++)
         free(band->line[i]);
+    if (band->csv[0])
+        unlink(band->csv);
     free(band);
 }
 

@@ -62,9 +62,11 @@ static void test_every_kind_of_event(void **state)
     check_constant(out, 0, 10, 0.0F); /* told, not sounded */
     check_constant(out, 10, 15, plain_click(PASSO_CLICK_BAR));
     expect(player, PASSO_NOTICE_BEGAN, 1, 0);
-    assert_int_equal(expect(player, PASSO_NOTICE_BEAT, 1, 0).bar, 3);
+    struct passo_notice silent = expect(player, PASSO_NOTICE_BEAT, 1, 0);
+    assert_int_equal(silent.bar, 3);
+    assert_true(silent.silent);
     assert_int_equal(expect(player, PASSO_NOTICE_BODY, 1, 10).bar, 4);
-    expect(player, PASSO_NOTICE_BEAT, 1, 10);
+    assert_false(expect(player, PASSO_NOTICE_BEAT, 1, 10).silent);
     assert_int_equal(expect(player, PASSO_NOTICE_LAND, 1, 20).bar, 5);
     expect(player, PASSO_NOTICE_ENDED, 1, 30);
     passo_player_destroy(player);

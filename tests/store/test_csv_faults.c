@@ -242,7 +242,8 @@ static void a_long_file_takes_no_memory(void **state)
         fputs(ROW, file);
     fclose(file);
     getrlimit(RLIMIT_DATA, &before);
-#if !defined(__SANITIZE_ADDRESS__) && !(defined(__has_feature) && defined(__clang__))
+#if !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__) &&                             \
+    !(defined(__has_feature) && defined(__clang__))
     struct rlimit tight = {.rlim_cur = 24u << 20, .rlim_max = before.rlim_max};
     setrlimit(RLIMIT_DATA, &tight);
 #endif

@@ -1,44 +1,9 @@
-/* The sessions of trade.md section 4 that are a ladder, pass by pass, and its rules of section
- * 2-3(b) said in the ladder's language. The numbers are trade.md's (common practice of the trade;
- * the tempos are invented). */
+/* The rules of trade.md section 2-3(b), said in the ladder's language and played pass by pass
+ * (common practice of the trade; the tempos are invented). Its sessions are files in
+ * tests/session/trade. */
 #include "engine/ladder_play.h"
 
 static struct play play;
-
-/* Count-in, playing and rest, all in beats of each pass's tempo, where no bound of the rest acts.
- */
-static double course_seconds(int beats)
-{
-    double seconds = 0;
-    const char *word = play.course;
-    while (*word) {
-        double bpm;
-        int used;
-        assert_int_equal(sscanf(word, "%lf%n", &bpm, &used), 1);
-        seconds += beats * 60 / bpm;
-        word += strcspn(word, " ");
-        word += strspn(word, " ");
-    }
-    return seconds;
-}
-
-static void session_01_streak(void **unused)
-{
-    (void)unused;
-    struct passo_rule rule = play_rule(84, 132, 8);
-    rule.finish_passes = 1;
-    play_expect(&play, &rule, 1, "CCCCC MCCCC MMCCC CCCCC",
-                "84 84 92 92 100 100(M) 100 100 108 108 116(M) 116(M) 108 108 116 116 124 124 132 "
-                "132");
-    play_expect_move(&play, PASSO_MOVE_WON, PASSO_REASON_TARGET_WON);
-    assert_int_equal(play.state.passes, 20);
-    /* 4 count-in + 17 played + 17 rest */
-    assert_near(course_seconds(38), 429.4, 0.05);
-    play_expect_next(&play, PASSO_PART_CONTEXT, 132000);
-    play_pass(&play, 'M');
-    assert_int_equal(play.state.part, PASSO_PART_DONE);
-    assert_int_equal(play.state.outcome, PASSO_OUTCOME_WON);
-}
 
 static struct passo_rule pair_rule(void)
 {
@@ -47,120 +12,6 @@ static struct passo_rule pair_rule(void)
     rule.miss = PASSO_MISS_FIRST_TURN;
     rule.drop_counts = PASSO_DROP_COUNTS_HERE;
     return rule;
-}
-
-static void session_02_octave_pair(void **unused)
-{
-    (void)unused;
-    const struct passo_rule rule = pair_rule();
-    play_expect(&play, &rule, 2, "CCCCC MCCCM CMCCC CCCCC",
-                "72a 72b 80a 80b 88a 88b(M) 88a 88b 96a 96b(M) 96a 96b(M) 88a 88b 96a 96b 104a "
-                "104b 112a 112b");
-    assert_int_equal(play.state.outcome, PASSO_OUTCOME_WON);
-    assert_int_equal(play.state.passes, 20);
-    /* 3 count-in + 25 played + 25 rest */
-    assert_near(course_seconds(53), 701.3, 0.05);
-    assert_null(passo_ladder_advice(&play.ladder));
-}
-
-static void session_03_share(void **unused)
-{
-    (void)unused;
-    struct passo_rule rule = play_rule(52, 76, 6);
-    rule.raise_clean = 3;
-    rule.raise_of = 4;
-    rule.drop_misses = 4;
-    rule.drop_counts = PASSO_DROP_COUNTS_HERE;
-    play_expect(&play, &rule, 1, "CCC CCMC CMCC MCM MCCC CCC",
-                "52 52 52 58 58 58(M) 58 64 64(M) 64 64 70(M) 70 70(M) 70(M) 70 70 70 76 76 76");
-    assert_int_equal(play.state.outcome, PASSO_OUTCOME_WON);
-    assert_int_equal(play.state.passes, 21);
-}
-
-static void session_04_percent_over_and_close(void **unused)
-{
-    (void)unused;
-    struct passo_rule rule = play_rule(150, 240, 0);
-    rule.steps = PASSO_STEPS_PERCENT;
-    rule.step_permille = 60;
-    rule.raise_clean = 1;
-    rule.over_passes = 1;
-    rule.over_permille = 1050;
-    rule.close_clean = 2;
-    play_expect(&play, &rule, 1, "CCCMC CMMCC CCC M CC",
-                "150 159 168.54 178.65(M) 178.65 189.37 200.73(M) 200.73(M) 189.37 200.73 212.78 "
-                "225.54 240 over:252(M) close:240 close:240");
-    assert_int_equal(play.events, 16);
-    assert_int_equal(play.state.part, PASSO_PART_DONE);
-    assert_int_equal(play.state.outcome, PASSO_OUTCOME_WON);
-}
-
-static void session_05_points(void **unused)
-{
-    (void)unused;
-    struct passo_rule rule = play_rule(0, 96, 0);
-    rule.start_mbpm = 57600; /* 60 % of 96 */
-    rule.steps = PASSO_STEPS_POINTS;
-    rule.step_permille = 100;
-    rule.drop = PASSO_DROP_HOLD;
-    play_expect(&play, &rule, 1, "CC CC CMCC CC CC",
-                "57.6 57.6 67.2 67.2 76.8 76.8(M) 76.8 76.8 86.4 86.4 96 96");
-    assert_int_equal(play.state.outcome, PASSO_OUTCOME_WON);
-    assert_int_equal(play.state.passes, 12);
-}
-
-static void session_11_pedals_go_wrong(void **unused)
-{
-    (void)unused;
-    const struct passo_rule rule = play_rule(80, 120, 4);
-    play_begin(&play, &rule, 1);
-    play_marks(&play, "CC");
-    play_expect_next(&play, PASSO_PART_CLIMB, 84000);
-    play_pass(&play, 'U');
-    assert_int_equal(play.state.cleans, 0);
-    play_pass(&play, 'C');
-    assert_int_equal(play.state.cleans, 1);
-    play_expect_next(&play, PASSO_PART_CLIMB, 84000);
-    play_pass(&play, 'M'); /* in bar 3, replaced in the rest */
-    play_undo(&play);
-    play_pass(&play, 'C');
-    play_expect_move(&play, PASSO_MOVE_RAISED, PASSO_REASON_RUNG_WON);
-    play_expect_next(&play, PASSO_PART_CLIMB, 88000);
-    play_pass(&play, 'M');
-    play_undo(&play); /* during pass 7, from the keyboard */
-    play_pass(&play, 'C');
-    assert_int_equal(play.state.cleans, 1);
-    play_expect_next(&play, PASSO_PART_CLIMB, 88000);
-    play_pass(&play, 'C');
-    play_expect_next(&play, PASSO_PART_CLIMB, 92000);
-    play_marks(&play, "MUU");
-    assert_false(play_next(&play).pause);
-    play_pass(&play, 'U');
-    assert_true(play_next(&play).pause);
-    play_pass(&play, 'C');
-    assert_false(play_next(&play).pause);
-    play_expect_next(&play, PASSO_PART_CLIMB, 92000);
-    play_pass(&play, 'C');
-    play_expect_next(&play, PASSO_PART_CLIMB, 96000);
-    assert_int_equal(play.events, 13);
-}
-
-static void session_12_tired(void **unused)
-{
-    (void)unused;
-    struct passo_rule rule = play_rule(66, 92, 4);
-    rule.raise_clean = 1;
-    rule.tired_misses = 3;
-    rule.tired_of = 5;
-    rule.finish_passes = 1;
-    play_expect(&play, &rule, 1, "CCCMCMM", "66 70 74 78(M) 78 82(M) 82(M)");
-    play_expect_move(&play, PASSO_MOVE_TIRED, PASSO_REASON_TIRED);
-    play_expect_next(&play, PASSO_PART_EASY, 70000);
-    assert_int_equal(play_next(&play).rest_ms, 90000);
-    play_pass(&play, 'C');
-    assert_int_equal(play.state.part, PASSO_PART_DONE);
-    assert_int_equal(play.state.outcome, PASSO_OUTCOME_TIRED);
-    assert_int_equal(play.ladder.rung_mbpm[play.state.best_clean_rung], 78000);
 }
 
 static void r01_streak(void **unused)
@@ -361,13 +212,6 @@ static void r28_context_is_played_once(void **unused)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(session_01_streak),
-        cmocka_unit_test(session_02_octave_pair),
-        cmocka_unit_test(session_03_share),
-        cmocka_unit_test(session_04_percent_over_and_close),
-        cmocka_unit_test(session_05_points),
-        cmocka_unit_test(session_11_pedals_go_wrong),
-        cmocka_unit_test(session_12_tired),
         cmocka_unit_test(r01_streak),
         cmocka_unit_test(r02_streak_with_drop),
         cmocka_unit_test(r03_share),
