@@ -260,7 +260,7 @@ static int enter_folder(void **state)
     setenv("XDG_CONFIG_HOME", folder, 1);
     FILE *marks = fopen("marks", "wb");
     assert_non_null(marks);
-    fputs("ccccm.vuccmm", marks);
+    fputs("cm.uv", marks);
     return fclose(marks);
 }
 
