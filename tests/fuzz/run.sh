@@ -13,6 +13,6 @@ shift 3
 export ASAN_OPTIONS="quarantine_size_mb=4:detect_leaks=1${ASAN_OPTIONS:+:$ASAN_OPTIONS}"
 export UBSAN_OPTIONS=halt_on_error=1:print_stacktrace=1
 mkdir -p "$build/new/$target"
-exec "$build/fuzz_$target" -max_total_time="$seconds" -timeout=10 -malloc_limit_mb=50 \
+exec "$build/fuzz_$target" -max_total_time="$seconds" -max_len=8192 -timeout=10 -malloc_limit_mb=50 \
     -rss_limit_mb=400 -dict="$source/$target.dict" -artifact_prefix="$build/found-$target-" \
     -print_final_stats=1 "$@" "$build/new/$target" "$source/corpus/$target"
