@@ -174,14 +174,10 @@ static enum passo_mark taken_back(const struct climb *climb)
     return assumes ? PASSO_MARK_VOID : PASSO_MARK_NONE;
 }
 
-static void undo(struct climb *climb)
+/* Opens the last pass that has a mark again; NULL if none has. The change is yet to be worked in.
+ */
+static const struct record *take_back(struct climb *climb)
 {
-    if (playing(climb) && climb->pass.mark != PASSO_MARK_NONE) {
-        climb->pass.mark = PASSO_MARK_NONE;
-        climb->pass.changed = true;
-        climb_say(climb, PASSO_SAY_MARK, "Pass %zu: mark taken back.", climb->records + 1);
-        return;
-    }
     for (size_t i = climb->records; i-- > 0;) {
         struct record *record = &climb->record[i];
         bool marked = record->mark != PASSO_MARK_NONE || record->decision.assumed;
@@ -195,9 +191,27 @@ static void undo(struct climb *climb)
         record_changed(climb, record);
         climb_say(climb, PASSO_SAY_MARK, "Pass %u: mark taken back; the next mark is for it.",
                   record->number);
-        marks_moved(climb, record->plan.part, "Taken back: the mark is open again.");
+        return record;
+    }
+    return NULL;
+}
+
+static void taken_back_moved(struct climb *climb, const struct record *record)
+{
+    marks_moved(climb, record->plan.part, "Taken back: the mark is open again.");
+}
+
+static void undo(struct climb *climb)
+{
+    if (playing(climb) && climb->pass.mark != PASSO_MARK_NONE) {
+        climb->pass.mark = PASSO_MARK_NONE;
+        climb->pass.changed = true;
+        climb_say(climb, PASSO_SAY_MARK, "Pass %zu: mark taken back.", climb->records + 1);
         return;
     }
+    const struct record *record = take_back(climb);
+    if (record)
+        taken_back_moved(climb, record);
 }
 
 static void by_hand(struct climb *climb, enum passo_event_type type)
@@ -300,6 +314,7 @@ bool marks_ended(const struct climb *climb)
 void marks_from_marker(struct climb *climb)
 {
     struct record *played = &climb->record[climb->records - 1];
+    const struct record *back = NULL;
     bool marked = played->plan.part == PASSO_PART_ANCHOR || played->mark != PASSO_MARK_NONE;
     while (climb->marker) {
         enum passo_script_sign sign = passo_marker_peek(climb->marker);
@@ -309,7 +324,13 @@ void marks_from_marker(struct climb *climb)
             break;
         enum passo_mark taken = passo_marker_take(climb->marker, target->plan.mbpm);
         if (sign == PASSO_SIGN_UNDO) {
-            undo(climb);
+            const struct record *record = take_back(climb);
+            back = record ? record : back;
+            /* A run of them is worked in at once. */
+            if (back && passo_marker_peek(climb->marker) != PASSO_SIGN_UNDO) {
+                taken_back_moved(climb, back);
+                back = NULL;
+            }
             continue;
         }
         marked |= target == played;

@@ -130,8 +130,10 @@ struct passo_decision record_replay(struct climb *climb)
         ptrdiff_t index = climb->event_record[i];
         if (index >= 0)
             climb->event[i].mark = climb->record[index].mark;
-        climb->before_last = climb->state;
-        climb->before_last_at = i;
+        if (i + 1 == climb->events) {
+            climb->before_last = climb->state;
+            climb->before_last_at = i;
+        }
         decision = passo_course_apply(climb->course, &climb->state, &climb->event[i]);
         keep_decision(climb, i, &decision);
     }
