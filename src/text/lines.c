@@ -197,14 +197,18 @@ static void accept_named_option(struct passo_lines *lines, struct passo_line *li
         return;
     }
     *equals = '\0';
-    line->key = line->value;
+    enum setting_id id = setting_id_of(setting->key);
+    /* A bar is no name: "Bar 2" is what a file reads as "bar 2". */
+    char *key = id == SETTING_shape ? scan_copy_lower(line->value) : scan_copy(line->value);
+    line->key = key;
     line->value = equals + 1;
     /* A chain has an option of its own; as a loop's name it would be one in a file. */
-    if (setting_id_of(setting->key) == SETTING_loop && !setting_line_is_named(line))
+    if (id == SETTING_loop && !setting_line_is_named(line))
         passo_fault(faults, "%s: this name is taken; a chain is written --chain halves",
                     line->origin);
     else
         lines_accept(lines, line, faults);
+    free(key);
 }
 
 /* A stage's name is one that a section of a file can have: [stage NAME] knows no quotes. NULL, or
