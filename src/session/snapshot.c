@@ -44,21 +44,21 @@ static void fill_next(struct climb *climb)
     switch (climb->phase) {
     case PASSO_PHASE_LEAD:
     case PASSO_PHASE_COUNT_IN:
-        snprintf(to->next, sizeof to->next, "Count-in, then play %s at %s.", what, tempo);
+        snprintf(to->next, sizeof to->next, "Count-in, then play %s · %s.", what, tempo);
         break;
     case PASSO_PHASE_PLAYING:
     case PASSO_PHASE_LANDING:
-        snprintf(to->next, sizeof to->next, "Play %s at %s.", what, tempo);
+        snprintf(to->next, sizeof to->next, "Play %s · %s.", what, tempo);
         break;
     case PASSO_PHASE_REST:
         if (last)
             snprintf(to->next, sizeof to->next, "%s",
                      asked ? "How was it? Space clean, x miss." : "Done. q leaves.");
         else if (asked)
-            snprintf(to->next, sizeof to->next, "How was it? Space clean, x miss. Then %s at %s.",
+            snprintf(to->next, sizeof to->next, "How was it? Space clean, x miss. Then %s · %s.",
                      what, tempo);
         else
-            snprintf(to->next, sizeof to->next, "Next: %s at %s.", what, tempo);
+            snprintf(to->next, sizeof to->next, "Next: %s · %s.", what, tempo);
         break;
     case PASSO_PHASE_PAUSED:
         snprintf(to->next, sizeof to->next, "%s",

@@ -182,7 +182,7 @@ short="halves.passo --silent"
 open 60x20
 start
 check "$label: the stage is said, of how many" shows 'stage 1/3: first half'
-check "$label: what is played is said, and its tempo whole" shows 'play bar 1 · first half at quarter = 240[.]'
+check "$label: what is played is said, and its tempo whole" shows 'play bar 1 · first half · quarter = 240[.]'
 # stage_won NUMBER NEXT-NAME: one clean pass wins the stage.
 stage_won() {
     wait_for 'count-in' 6
