@@ -167,9 +167,37 @@ static bool section_fits(const struct passo_line *line, const struct passo_setti
            (id == SETTING_target && !strcmp(line->section, "ladder"));
 }
 
+/* Where the page said the same already, or NULL. Options may come again: the later one wins. */
+static const struct passo_line *said_before(const struct passo_lines *lines,
+                                            const struct passo_line *line)
+{
+    for (size_t i = 0; line->rank != PASSO_RANK_OPTION && i < lines->lines; i++) {
+        const struct passo_line *before = &lines->line[i];
+        bool anywhere = !setting_line_is_named(line) && !setting_line_is_named(before) &&
+                        !setting_stage_name(line->section) && !setting_stage_name(before->section);
+        if (before->rank == line->rank && !strcmp(before->key, line->key) &&
+            (anywhere || !strcasecmp(before->section, line->section)))
+            return before;
+    }
+    return NULL;
+}
+
+static void fault_said_twice(const struct passo_line *line, const struct passo_line *before,
+                             struct passo_faults *faults)
+{
+    char hint[PASSO_PATH_BYTES + 96];
+    const char *place = strstr(before->origin, ", line ");
+    snprintf(hint, sizeof hint, "%s is said already (%s); %s", line->key,
+             place ? place + 2 : before->origin,
+             !strcmp(line->section, "shape") ? "both on one line, with a comma, would do"
+                                             : "one of them would do");
+    lines_fault(faults, line, hint);
+}
+
 void lines_accept(struct passo_lines *lines, const struct passo_line *line,
                   struct passo_faults *faults)
 {
+    const struct passo_line *before = said_before(lines, line);
     bool named = setting_line_is_named(line);
     const struct passo_setting *setting = named ? NULL : passo_setting_find(line->key);
     if (!named && !setting)
@@ -180,6 +208,8 @@ void lines_accept(struct passo_lines *lines, const struct passo_line *line,
         lines_fault(
             faults, line,
             "a preset has no loops, for it knows no bars; a chain would do: chain = halves");
+    else if (before)
+        fault_said_twice(line, before, faults);
     else if (lines->lines == LINES_MAX)
         lines_fault(faults, line, "there are too many lines; 4096 would do");
     else

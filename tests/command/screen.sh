@@ -192,10 +192,10 @@ stage_won() {
     check "$label: the ladder is that of stage $(($1 + 1))" shows "stage $(($1 + 1))/3: $2"
 }
 stage_won 1 'second half'
-sees "what comes next is said" 'Next: bar 2 · second half at quarter = 240[.]'
+sees "what comes next is said" 'Next: bar 2 · second half · quarter = 240[.]'
 keys s
 stage_won 2 joined
-sees "the whole comes last" 'Next: bars 1-2 at quarter = 240[.]'
+sees "the whole comes last" 'Next: bars 1-2 · quarter = 240[.]'
 check "$label: the chart shows no pass of an earlier stage" not shows '[│▌] [●×○]'
 keys q
 ended 1

@@ -24,7 +24,7 @@ struct rule {
 /* Two bars, the last one first, tongued and slurred, at 60 and 64. */
 #define CHAINED                                                                                    \
     "[passage]\nbars = 2\ntarget = 64\n[loops]\nchain = backward by 1 bar\n[variants]\n"           \
-    "t = all tongued\ns = all slurred\n[ladder]\nstart = 60\nraise = 1 clean\ndrop = hold\n"
+    "t = all tongued\ns = all slurred\n[ladder]\nstart = 60\ndrop = hold\n"
 
 static const struct rule rules[] = {
     {.name = "R1",
@@ -221,7 +221,7 @@ static const struct rule rules[] = {
     /* The three orders of turns, with a chain and variants together. */
     {.name = "every rung",
      .says = "all chunks in all ways at each tempo",
-     .lines = CHAINED NO_LIMIT,
+     .lines = CHAINED "raise = 1 clean\n" NO_LIMIT,
      .marks = "CCCC CMCCC",
      .course = "last bar/t/60 last bar/s/60 whole/t/60 whole/s/60 last bar/t/64 last bar/s/64(M) "
                "last bar/s/64 whole/t/64 whole/s/64"},
@@ -233,18 +233,18 @@ static const struct rule rules[] = {
                "whole/t/60 whole/s/60 last bar/t/64 last bar/s/64 whole/t/64 whole/s/64"},
     {.name = "whole climb",
      .says = "each chunk in each way climbs from the start to the target, then the next",
-     .lines = CHAINED "turn = whole climb\n" NO_LIMIT,
+     .lines = CHAINED "raise = 1 clean\nturn = whole climb\n" NO_LIMIT,
      .marks = "CC CC CMC CC",
      .course = "last bar/t/60 last bar/t/64 last bar/s/60 last bar/s/64 whole/t/60 whole/t/64(M) "
                "whole/t/64 whole/s/60 whole/s/64"},
     {.name = "lengths, every rung",
      .says = "each length in all ways",
-     .lines = CHAINED "climbs = length\n" NO_LIMIT,
+     .lines = CHAINED "raise = 1 clean\nclimbs = length\n" NO_LIMIT,
      .marks = "CC CC",
      .course = "last bar/t/64 last bar/s/64 whole/t/64 whole/s/64"},
     {.name = "lengths, whole climb",
      .says = "one way from the shortest to the whole, then the other",
-     .lines = CHAINED "climbs = length\nturn = whole climb\n" NO_LIMIT,
+     .lines = CHAINED "raise = 1 clean\nclimbs = length\nturn = whole climb\n" NO_LIMIT,
      .marks = "CC CC",
      .course = "last bar/t/64 whole/t/64 last bar/s/64 whole/s/64"},
 };

@@ -122,22 +122,42 @@ static void the_later_of_preset_file_option_wins(void **state)
         }
 }
 
-static void the_last_line_of_a_kind_wins(void **state)
+/* A file says a thing once; of options the last counts, and it counts over the file's. */
+static void a_thing_is_said_once(void **state)
 {
     struct trial trial;
     (void)state;
     const char *const options[] = {"target", "100", "target", "104", "loop", "a=2-3", NULL};
-    try_lines(&trial,
-              "[passage]\ntarget = 90\ntarget = 92\nmeter = rubbish\nmeter = 3/4\n"
-              "[loops]\na = 1-2\nb = 3-4\n",
-              options, true);
-    assert_no_faults(&trial); /* a line that does not count is not judged */
+    try_lines(&trial, "[passage]\ntarget = 90\nmeter = 3/4\n[loops]\na = 1-2\nb = 3-4\n", options,
+              true);
+    assert_no_faults(&trial);
     assert_int_equal(trial.setup.rule.target_mbpm, 104000);
-    assert_int_equal(trial.setup.passage.meter.count, 3);
     assert_int_equal(trial.setup.passage.loops, 3);
     assert_string_equal(trial.setup.passage.loop[1].name, "a");
     assert_int_equal(trial.setup.passage.loop[1].from.bar, 2);
     trial_end(&trial);
+    static const struct {
+        const char *text;
+        const char *place;
+        const char *read;
+        const char *would_do;
+    } twice[] = {
+        {"[passage]\ntarget = 90\ntarget = 92\n", "march.passo, line 3: ", "target = 92",
+         "said already (line 2)"},
+        {"[passage]\ntarget = 90\n[ladder]\ntarget = 92\n", "march.passo, line 4: ", "target = 92",
+         "said already (line 2)"},
+        {"[passage]\ntarget = 90\n[loops]\na = 1-2\na = 2-3\n", "march.passo, line 5: ", "a = 2-3",
+         "said already (line 4)"},
+        {"[passage]\ntarget = 90\n[shape]\nbar 2 = tempo 70 %\nbar 2 = meter 3/4\n",
+         "march.passo, line 5: ", "bar 2", "on one line, with a comma"},
+        {"[passage]\ntarget = 90\n[stage x]\nstart = 70 %\n[stage y]\n[stage X]\nstart = 60 %\n",
+         "march.passo, line 7: ", "start = 60 %", "said already (line 4)"},
+    };
+    for (size_t i = 0; i < sizeof twice / sizeof *twice; i++) {
+        try_lines(&trial, twice[i].text, NULL, true);
+        assert_fault_says(&trial, twice[i].place, twice[i].read, twice[i].would_do);
+        trial_end(&trial);
+    }
 }
 
 static void a_preset_named_by_an_option_replaces_the_files(void **state)
@@ -630,7 +650,7 @@ int main(void)
         cmocka_unit_test(every_setting_refuses_nonsense),
         cmocka_unit_test(finds_the_word_that_was_meant),
         cmocka_unit_test(the_later_of_preset_file_option_wins),
-        cmocka_unit_test(the_last_line_of_a_kind_wins),
+        cmocka_unit_test(a_thing_is_said_once),
         cmocka_unit_test(a_preset_named_by_an_option_replaces_the_files),
         cmocka_unit_test(one_beat_unit_for_all),
         cmocka_unit_test(places_loops),

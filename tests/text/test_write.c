@@ -64,7 +64,7 @@ static const char everything[] =
     "key = A-flat major\ninstrument = baritone\nmeter = 6/8\nbeat = dotted quarter\nbars = 33-40\n"
     "pickup = eighth\ntarget = dotted quarter = 88\ncontext = 29-44\n"
     "[shape]\nbar 36 = meter 9/8\nbar 37 = meter 6/8\n"
-    "[loops]\nfirst half = 33-36\nseam = 36.2-37.1\nfirst half = 33-35\n"
+    "[loops]\nfirst half = 33-35\nseam = 36.2-37.1\n"
     "[variants]\nslurred = all slurred\nlow = octave -2\n"
     "[ladder]\nstart = 50 %\nsteps = 8 rungs\nraise = 3 clean of 4\ndrop = to start after 3 "
     "misses\n"
@@ -82,8 +82,7 @@ static void everything_reads_back(void **state)
     assert_int_equal(trial->setup.passage.variants, 4);
     assert_reads_back(trial, true);
     char *text = written(trial, true);
-    /* A later line of a name counts, in the place of the first; a preset is named and written out.
-     */
+    /* A preset is named and written out. */
     assert_non_null(strstr(text, "# The lines of the preset octave-pair are written out here.\n"));
     assert_null(strstr(text, "preset ="));
     assert_non_null(strstr(text, "first half = 33-35\nseam       = 36.2-37.1\n"));
