@@ -94,7 +94,7 @@ struct passo_rule {
     int8_t lift[PASSO_LIFT_MAX]; /* {1} */
     uint8_t lifts;
     enum passo_turning turn;
-    int32_t anchor_permille; /* 0: none */
+    int32_t anchor_permille; /* 0: none; none either where it would be faster than the pass */
     uint8_t over_passes;     /* 0: none */
     int32_t over_permille;
     uint8_t close_clean;     /* 0: none */

@@ -72,7 +72,8 @@ static void say(const struct passo_after *after, const struct passo_setup *setup
                  passo_tempo_write(mbpm, setup->passage.beat, tempo, sizeof tempo));
     opening_words(setup, opening, sizeof opening);
     if (!log->last_day)
-        snprintf(out_words, bytes, "The log has no pass of this passage yet; today %s.", opening);
+        snprintf(out_words, bytes, "The log has no pass of this passage up to today; today %s.",
+                 opening);
     else if (log->last_day == after->today)
         snprintf(out_words, bytes, "Practised today already: %s; this climb %s.", best, opening);
     else

@@ -24,7 +24,8 @@ static void tell_missing(struct passo_options *options, unsigned takes)
         passo_fault(&options->faults, "%s is a preset, not a passage; say --preset %s", shown,
                     shown);
     else
-        passo_fault(&options->faults, "%s: there is no such file here, and no passage %s", shown,
+        passo_fault(&options->faults, "%s: there is no such file here, and no passage %s",
+                    shown[0] ? shown : "\"\"",
                     takes & PASSO_TAKES_PRESET ? "or preset of that name"
                                                : "is filed under that name");
 }

@@ -101,14 +101,6 @@ static int32_t highest_target(const struct passo_course *course)
     return highest;
 }
 
-/* The teacher's ceiling of the last stage, where it lies under the target; else 0. */
-static int32_t ceiling_of(const struct passo_course *course)
-{
-    const struct passo_rule *last = &course->stage[course->stages - 1].rule;
-    return last->ceiling_mbpm > 0 && last->ceiling_mbpm < last->target_mbpm ? last->ceiling_mbpm
-                                                                            : 0;
-}
-
 static void print_forecast(const struct plan *plan, const struct passo_options *options)
 {
     const struct plan_view view = {.setup = &plan->setup,
@@ -133,14 +125,6 @@ static void forecast(struct plan *plan, const struct passo_options *options)
                              .skill = plan->curve.skill,
                              .seed = options->seed,
                              .climbs = (uint32_t)options->runs};
-    const int32_t ceiling = ceiling_of(&plan->setup.course);
-    char tempo[PASSO_NAME_MAX + 24];
-    if (ceiling) {
-        plan_say("\n");
-        plan_tell("With a ceiling at %s the target is not for today, so nothing is forecast.",
-                  passo_tempo_write(ceiling, plan->setup.passage.beat, tempo, sizeof tempo));
-        return;
-    }
     plan_outlook_make(&wish, &plan->outlook);
     if (options->against) {
         wish.setup = &plan->other;

@@ -15,8 +15,11 @@ static const double assumed_start = 0.95;
 static const double assumed_target = 0.60;
 /* As steep as the assumption is over its usual span, 60 % of the target to the target. */
 static const double usual_slope = -5;
+
+/* What rounding alone may make of shares that are equal. */
+#define LEVEL 1e-6
 static const char usual_words[] =
-    "a usual slope (a tenth faster makes of 5 clean passes to a miss 3 to a miss)";
+    "a usual slope (a tenth faster, and 5 clean passes to a miss become 3)";
 static const char wanted[] = "such as \"85 % at 72\", several with commas, is wanted";
 
 struct points {
@@ -156,7 +159,7 @@ bool plan_curve_read(const char *clean, struct passo_ratio beat, struct plan_cur
         /* No share is 0 or 1, so every tempo has clean passes and misses: there is a maximum. */
         const enum passo_error error = passo_skill_fit(points.group, points.count, false, &fit);
         PASSO_BUG_ON(error != PASSO_OK);
-        if (fit.skill.slope > 0) {
+        if (fit.skill.slope > LEVEL) {
             passo_fault(faults, "--clean says that passes are more often clean the faster they "
                                 "are; are the shares mixed up?");
             return false;

@@ -38,6 +38,8 @@ struct plan_view {
     const char *other_name;
 };
 
+/* plan_outlook.c: "target", or "ceiling" where the teacher's lies under it. */
+const char *plan_goal(const struct passo_setup *setup);
 /* plan_outlook.c: how long it takes, how it ends, where one gets stuck. */
 void plan_outlook_print(const struct plan_view *view);
 

@@ -78,6 +78,14 @@ static void keep_rest(const struct passo_course *course, struct plan_stages *sta
     free(ladder);
 }
 
+/* The highest rung that the ceiling allows is won: from there the climb goes round. */
+static bool at_ceiling(const struct passo_course *course, const struct passo_course_state *state)
+{
+    const struct passo_ladder *ladder = &state->ladder;
+    return state->stage + 1u == course->stages && ladder->highest + 1 < ladder->rungs &&
+           state->now.best_rung >= (int32_t)ladder->highest;
+}
+
 void plan_stages_play(const struct passo_setup *setup, struct plan_stages *out_stages)
 {
     const struct passo_course *course = &setup->course;
@@ -104,6 +112,9 @@ void plan_stages_play(const struct passo_setup *setup, struct plan_stages *out_s
                                                  .played_ms = out_stages->played_ms};
         passo_course_apply(course, state, &event);
         rest_ms = times.rest_ms;
+        out_stages->ceiling = at_ceiling(course, state);
+        if (out_stages->ceiling && ++out_stages->passes)
+            break;
     }
     out_stages->outcome = state->now.outcome;
     keep_rest(course, out_stages);
@@ -183,7 +194,7 @@ static void print_rungs(const struct passo_setup *setup, const struct passo_stag
             plan_say("%5d %18s", rung + 1, passo_words_bars(passage, loop, what, sizeof what));
         else
             plan_say("%5d %8s     %3d %%", rung + 1, passo_bpm_write(mbpm, what, sizeof what),
-                     (int)((int64_t)mbpm * 100 / full));
+                     (int)(((int64_t)mbpm * 100 + full / 2) / full));
         plan_say("   %2zu in %5.1f s  %8.1f s %6.1f s\n", counts_of(&shape),
                  (double)times.count_in_ms / 1000, (double)times.play_ms / 1000,
                  (double)times.rest_ms / 1000);
@@ -217,11 +228,15 @@ static void print_turns(const struct passo_setup *setup, const struct passo_stag
 static void print_shortest(const struct plan_stages *stages)
 {
     plan_say("\n");
-    plan_tell("If every pass were clean: %u passes, %d min %02d s, of which %d min %02d s are "
+    plan_tell("If every pass were clean: %u passes%s, %d min %02d s, of which %d min %02d s are "
               "played.",
-              stages->passes, (int)(stages->total_ms / 60000), (int)(stages->total_ms / 1000 % 60),
+              stages->passes, stages->ceiling ? " to today's ceiling" : "",
+              (int)(stages->total_ms / 60000), (int)(stages->total_ms / 1000 % 60),
               (int)(stages->played_ms / 60000), (int)(stages->played_ms / 1000 % 60));
-    if (stages->outcome != PASSO_OUTCOME_WON && stages->outcome != PASSO_OUTCOME_EDGE)
+    if (stages->ceiling)
+        plan_tell("The target is not for today: at the ceiling the climb goes round, until a stop "
+                  "or you end it.");
+    else if (stages->outcome != PASSO_OUTCOME_WON && stages->outcome != PASSO_OUTCOME_EDGE)
         plan_tell("Even so the target would not be reached: %s comes first.",
                   stages->outcome == PASSO_OUTCOME_TIME ? "the time" : "a stop");
 }

@@ -12,6 +12,7 @@ struct plan_stages {
     int64_t total_ms;
     int64_t played_ms;
     enum passo_outcome outcome;
+    bool ceiling; /* the teacher's ceiling is won, under the target; counted up to there */
 };
 
 /* Plays the course, every pass clean. Free with plan_stages_deinit(). */

@@ -134,12 +134,20 @@ static void print_stuck(const struct plan_view *view)
     row_print(view, "that is, of all", &share);
 }
 
+const char *plan_goal(const struct passo_setup *setup)
+{
+    const struct passo_rule *last = &setup->course.stage[setup->course.stages - 1].rule;
+    return last->ceiling_mbpm > 0 && last->ceiling_mbpm < last->target_mbpm ? "ceiling" : "target";
+}
+
 static void print_ends(const struct plan_view *view)
 {
     char given_up[48];
-    print_ended(view, PASSO_OUTCOME_WON, "reach the target");
+    char reach[32];
+    snprintf(reach, sizeof reach, "reach the %s", plan_goal(view->setup));
+    print_ended(view, PASSO_OUTCOME_WON, reach);
     print_ended(view, PASSO_OUTCOME_EDGE, "find the edge");
-    print_ended(view, PASSO_OUTCOME_PLATEAU, "meet their ceiling for today (plateau)");
+    print_ended(view, PASSO_OUTCOME_PLATEAU, "stop at a plateau, so many drops");
     print_ended(view, PASSO_OUTCOME_TIRED, "end tired, by the count of misses");
     print_ended(view, PASSO_OUTCOME_TIME, "run out of time");
     print_ended(view, PASSO_OUTCOME_PASSES, "run out of passes");
@@ -174,8 +182,21 @@ static void print_drop_lesson(const struct plan_view *view)
                   here ? "here" : "under ", here ? "" : view->other_name, dear, cheap);
 }
 
+/* Where nine in ten never arrive, a word on what could be asked instead. */
+static void print_too_much(const struct plan_view *view)
+{
+    const struct passo_forecast *within = &view->outlook->within;
+    if (within->won * 10 >= within->climbs)
+        return;
+    plan_say("\n");
+    plan_tell(
+        "That asks much as things stand. A lower start, smaller steps or a lower target would "
+        "do; --preset find-the-edge shows where to begin.");
+}
+
 void plan_outlook_print(const struct plan_view *view)
 {
+    const char *goal = plan_goal(view->setup);
     const struct passo_course *course = &view->setup->course;
     const bool edge = course->stage[course->stages - 1].rule.climbs == PASSO_CLIMBS_EDGE;
     struct row head = {.cell = {"as planned"}};
@@ -184,11 +205,12 @@ void plan_outlook_print(const struct plan_view *view)
         row_print(view, "", &head);
     }
     if (!edge) {
-        plan_say("To the target, however long it takes:\n");
+        plan_say("To the %s, however long it takes (without what follows it):\n", goal);
         print_quantile(view, "half of such climbs need at most", false);
         print_quantile(view, "nine in ten at most", true);
     }
     plan_say("Within the limits of the rule, of such climbs:\n");
     print_ends(view);
+    print_too_much(view);
     print_drop_lesson(view);
 }

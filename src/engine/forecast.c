@@ -37,7 +37,8 @@ struct run {
     struct table table;
     struct passo_course_state opening; /* every climb begins so */
     struct passo_course_state state;
-    int64_t clock_ns; /* of the climb, at the end of its last pass */
+    uint16_t last_rung; /* of the last pass of the climbing */
+    int64_t clock_ns;   /* of the climb, at the end of its last pass */
     int64_t played_ns;
     int64_t rest_ns; /* that follows; 0 before the first */
 };
@@ -111,20 +112,14 @@ static void seed_climb(struct passo_random *random, uint64_t seed, uint32_t numb
     passo_random_seed(random, passo_random_mix(&state));
 }
 
+/* The target; or, where the teacher's ceiling lies under it, the highest rung that it allows. */
 static bool won(const struct run *run)
 {
-    return run->state.now.outcome == PASSO_OUTCOME_WON &&
-           run->state.stage + 1u == run->course->stages;
-}
-
-/* The lowest rung of a stage of mixed tempos that is not put away. */
-static uint16_t lowest_left(const struct passo_course_state *state)
-{
-    for (uint16_t rung = 0; rung < state->ladder.rungs; rung++) {
-        if (!(state->now.put_away[rung / 64] >> (rung % 64) & 1))
-            return rung;
-    }
-    return 0;
+    const struct passo_ladder *ladder = &run->state.ladder;
+    const bool ceiling =
+        ladder->highest + 1 < ladder->rungs && run->state.now.best_rung >= (int32_t)ladder->highest;
+    return run->state.stage + 1u == run->course->stages &&
+           (ceiling || run->state.now.outcome == PASSO_OUTCOME_WON);
 }
 
 /* The lowest rung that is not won, of this stage or, under `whole climb`, of this turn: one above
@@ -133,8 +128,6 @@ static uint16_t rung_to_win(const struct passo_course_state *state, int32_t high
 {
     const int32_t opening = state->ladder.opening;
     int32_t rung = highest_won + 1;
-    if (state->ladder.rule.climbs == PASSO_CLIMBS_MIXED)
-        return lowest_left(state);
     if (state->ladder.rule.climbs == PASSO_CLIMBS_EDGE)
         rung = state->now.edge_clean + 1;
     if (rung < opening)
@@ -162,7 +155,10 @@ static void finish(const struct run *run, int32_t highest_won, struct passo_fore
     climb->outcome = won(run) ? PASSO_OUTCOME_WON : run->state.now.outcome;
     if (climb->outcome == PASSO_OUTCOME_WON)
         return;
-    climb->stuck_rung = rung_to_win(&run->state, highest_won);
+    /* Drawn tempos are won in any order: there it is the one that was played last. */
+    climb->stuck_rung = run->state.ladder.rule.climbs == PASSO_CLIMBS_MIXED
+                            ? run->last_rung
+                            : rung_to_win(&run->state, highest_won);
     climb->stuck_mbpm = run->state.ladder.rung_mbpm[climb->stuck_rung];
 }
 
@@ -196,12 +192,15 @@ static void play(struct run *run, uint32_t number, struct passo_forecast_climb *
     *climb = (struct passo_forecast_climb){0};
     run->state = run->opening;
     run->clock_ns = run->played_ns = run->rest_ns = 0;
+    run->last_rung = 0;
     while (climb->passes < run->ask->passes_max && !won(run)) {
         const struct passo_plan plan = passo_course_next(run->course, &run->state);
         if (plan.part == PASSO_PART_DONE)
             break;
         const struct passo_ladder_event event = play_pass(run, &random, &plan);
         climb->passes++;
+        if (plan.part == PASSO_PART_CLIMB)
+            run->last_rung = plan.rung;
         const struct passo_decision decision = passo_course_apply(run->course, &run->state, &event);
         highest_won = follow(&decision, &plan, run, highest_won);
     }

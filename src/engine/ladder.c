@@ -153,6 +153,11 @@ static void note_presence(struct passo_ladder_state *state, const struct passo_l
     }
 }
 
+static bool climbing(const struct passo_ladder_state *state)
+{
+    return state->part == PASSO_PART_CLIMB || state->part == PASSO_PART_ANCHOR;
+}
+
 static void pass(const struct passo_ladder *ladder, struct passo_ladder_state *state,
                  const struct passo_ladder_event *event, struct passo_decision *decision)
 {
@@ -175,11 +180,11 @@ static void pass(const struct passo_ladder *ladder, struct passo_ladder_state *s
         ladder_climb(ladder, state, event, mark == PASSO_MARK_CLEAN, decision);
     else
         ladder_around(ladder, state, event, mark, decision);
-}
-
-static bool climbing(const struct passo_ladder_state *state)
-{
-    return state->part == PASSO_PART_CLIMB || state->part == PASSO_PART_ANCHOR;
+    /* Time runs whatever the player says of a pass. */
+    const bool nothing =
+        decision->reason == PASSO_REASON_VOID || decision->reason == PASSO_REASON_UNMARKED;
+    if (nothing && climbing(state))
+        (void)ladder_stop_time(ladder, state, event, decision);
 }
 
 static uint16_t rung_by_hand(const struct passo_ladder *ladder,

@@ -285,6 +285,9 @@ static void move(const struct passo_ladder *ladder, struct passo_ladder_state *s
 {
     const enum passo_climbs climbs = ladder->rule.climbs;
     const bool resolved = verdict->won || !verdict->clean;
+    const int32_t played_mbpm = ladder->rung_mbpm[state->rung];
+    const int32_t anchor_mbpm =
+        passo_tempo_share(ladder_full_mbpm(&ladder->rule), ladder->rule.anchor_permille);
     state->anchor_turn = state->turn;
     if (climbs == PASSO_CLIMBS_MIXED && resolved)
         ladder_mixed_move(ladder, state, verdict->clean, decision);
@@ -296,7 +299,8 @@ static void move(const struct passo_ladder *ladder, struct passo_ladder_state *s
         drop(ladder, state, decision);
     else
         stay(ladder, state, verdict->clean, verdict->met, decision);
-    if (ladder->rule.anchor_permille) {
+    /* An anchor is a slow pass: it is none where the climb itself is slower. */
+    if (anchor_mbpm && anchor_mbpm <= played_mbpm) {
         state->resume = PASSO_PART_CLIMB;
         state->part = PASSO_PART_ANCHOR;
     }

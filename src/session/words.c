@@ -230,6 +230,11 @@ const char *passo_words_ladder(const struct passo_course *course,
                  passo_bpm_write(rule->edge_within_mbpm, within, sizeof within), opens);
     else
         snprintf(out, bytes, "from %s to %s in %u rungs%s", from, to, ladder->rungs, opens);
+    if (ladder->highest + 1 < ladder->rungs) {
+        size_t used = strlen(out);
+        passo_tempo_write(ladder->rung_mbpm[ladder->highest], passage->beat, to, sizeof to);
+        snprintf(out + used, bytes - used, ", today no higher than %s", to);
+    }
     return out;
 }
 

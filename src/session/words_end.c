@@ -81,7 +81,7 @@ static void limit_words(const struct telling *telling)
         snprintf(telling->out, telling->bytes, "That was the one pass%s.",
                  alone ? " of this stage" : "");
     else if (telling->decision->reason == PASSO_REASON_PASSES)
-        snprintf(telling->out, telling->bytes, "Those were the %d passes%s.", passes,
+        snprintf(telling->out, telling->bytes, "Those were the %d passes that count%s.", passes,
                  alone ? " of this stage" : "");
     else
         snprintf(telling->out, telling->bytes, "%d %s in a row: enough %s.", misses,

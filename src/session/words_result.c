@@ -92,7 +92,7 @@ const char *passo_words_result(const struct passo_course *course,
         [PASSO_OUTCOME_EDGE] = "The edge is found",
         [PASSO_OUTCOME_TIRED] = "Tired: enough for today",
         [PASSO_OUTCOME_TIME] = "The time is up",
-        [PASSO_OUTCOME_PASSES] = "All the passes are played",
+        [PASSO_OUTCOME_PASSES] = "All the passes that count are played",
         [PASSO_OUTCOME_MISSES] = "Enough for now",
         [PASSO_OUTCOME_QUIT] = "Finished by the player",
     };

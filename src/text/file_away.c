@@ -20,10 +20,13 @@
 const char *passo_filed_name_fault(const char *name)
 {
     char shown[PASSO_FILED_NAME_MAX + 1];
+    char path[PASSO_PATH_BYTES];
     if (!*name)
         return "a name is missing; passages are filed under a name of 1 to 100 bytes";
     if (strlen(name) > PASSO_FILED_NAME_MAX)
         return "this name is longer than 100 bytes; take a shorter one";
+    if (*name == ' ' || name[strlen(name) - 1] == ' ')
+        return "a name does not begin or end with a blank";
     if (strchr(name, '/'))
         return "a name has no / in it: passages are filed in one folder; give a name, not a path";
     if (*name == '.')
@@ -32,6 +35,8 @@ const char *passo_filed_name_fault(const char *name)
         return "a name does not begin with -; it would be taken for an option";
     if (strcmp(passo_text_clean(name, shown, sizeof shown), name) != 0)
         return "a name is UTF-8 text without control characters";
+    if (passo_find("presets", name, path))
+        return "a preset is called so, and show could no longer show it; take another name";
     return NULL;
 }
 

@@ -38,13 +38,28 @@ bool join_unit(struct draft *draft, const struct passo_line *line, struct passo_
     return false;
 }
 
+/* A ceiling is of the passage; it does not say how the passage is counted. */
+static void join_ceiling(struct draft *draft)
+{
+    char hint[192];
+    char one[VALUE_TEXT_MAX];
+    const struct passo_ratio unit = draft->unit[SETTING_ceiling];
+    const struct passo_ratio beat = draft->setup->passage.beat;
+    if (!unit.den || draft->bad[SETTING_ceiling] || !passo_ratio_cmp(unit, beat))
+        return;
+    snprintf(hint, sizeof hint, "the passage counts in %s; all tempi have one beat unit",
+             passo_note_value_write(beat, one, sizeof one));
+    lines_fault(draft->faults, draft->line[SETTING_ceiling], hint);
+    draft->bad[SETTING_ceiling] = true;
+}
+
 /* The unit that `beat` says or that a tempo carries; else the meter's usual one. */
 static void join_beat(struct draft *draft)
 {
     struct passo_passage *passage = &draft->setup->passage;
     enum setting_id first = SETTING_COUNT;
     for (size_t i = 0; i < SETTING_COUNT; i++) {
-        if (!draft->unit[i].den || draft->bad[i])
+        if (!draft->unit[i].den || draft->bad[i] || i == SETTING_ceiling)
             continue;
         if (first == SETTING_COUNT)
             first = (enum setting_id)i;
@@ -53,6 +68,7 @@ static void join_beat(struct draft *draft)
     }
     passage->beat =
         first == SETTING_COUNT ? passo_meter_beat_unit(&passage->meter) : draft->unit[first];
+    join_ceiling(draft);
 }
 
 static void check_changes(struct draft *draft)

@@ -124,7 +124,7 @@ const char *read_raise(const char *value, struct draft *draft)
     if (coins && !reading_fits(number[0], 1, 255))
         return "1 to 255 coins lie on the stand: 5 coins";
     if (!reading_fits(number[0], 1, window ? 32 : 255))
-        return "a rung takes at least 1 clean pass: 2 clean in a row";
+        return "a rung takes 1 to 255 clean passes, or 1 to 32 of a window: 2 clean in a row";
     if (window && !reading_fits(number[1], number[0], 32))
         return "a window holds the clean passes that it asks for, and at most 32: 3 clean of 4";
     rule->raise_clean = (uint8_t)number[0];

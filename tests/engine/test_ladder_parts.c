@@ -195,16 +195,44 @@ static void nothing_is_played_over_the_ceiling(void **unused)
     (void)unused;
     struct passo_rule rule = ceiling_rule(80);
     rule.cold = true;
-    rule.anchor_permille = 900;
     rule.stop_passes = 3;
     rule.finish_passes = 1;
     rule.put_away_passes = 1;
     rule.put_away_permille = 900;
-    play_expect(&play, &rule, 1, "C C-C-C C C",
-                "cold:80 60 anchor:80 68 anchor:80 76 context:76 easy:80");
+    play_expect(&play, &rule, 1, "C CCC C C", "cold:80 60 68 76 context:76 easy:80");
     assert_int_equal(play.state.part, PASSO_PART_DONE);
     assert_int_equal(play.state.outcome, PASSO_OUTCOME_PASSES);
     assert_int_equal(passo_ladder_best_mbpm(&play.ladder, &play.state), 76000);
+}
+
+/* An anchor is a slow pass: where the climb itself is slower there is none. */
+static void an_anchor_is_never_the_faster_pass(void **unused)
+{
+    (void)unused;
+    struct passo_rule rule = play_rule(50, 100, 10);
+    rule.raise_clean = 1;
+    rule.anchor_permille = 600;
+    play_expect(&play, &rule, 1, "C C-C-", "50 60 anchor:60 70 anchor:60");
+}
+
+/* Twenty minutes are twenty minutes, marked or not. */
+static void time_runs_over_passes_without_a_mark(void **unused)
+{
+    (void)unused;
+    struct passo_rule rule = play_rule(50, 100, 10);
+    rule.stop_ms = 3000;
+    static const char *const marks[] = {"UUU", "VVV", "CUV"};
+    for (size_t i = 0; i < 3; i++) {
+        play_begin(&play, &rule, 1);
+        play.pass_ms = 1000;
+        for (const char *at = marks[i]; *at; at++) {
+            assert_int_equal(play.state.outcome, PASSO_OUTCOME_OPEN);
+            play_pass(&play, *at);
+        }
+        assert_int_equal(play.last.reason, PASSO_REASON_TIME);
+        assert_int_equal(play.state.outcome, PASSO_OUTCOME_TIME);
+        assert_int_equal(play.state.part, PASSO_PART_DONE);
+    }
 }
 
 int main(void)
@@ -220,6 +248,8 @@ int main(void)
         cmocka_unit_test(the_ceiling_lets_it_rise_no_further),
         cmocka_unit_test(at_the_ceiling_the_turns_go_round),
         cmocka_unit_test(nothing_is_played_over_the_ceiling),
+        cmocka_unit_test(an_anchor_is_never_the_faster_pass),
+        cmocka_unit_test(time_runs_over_passes_without_a_mark),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
