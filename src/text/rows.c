@@ -2,6 +2,7 @@
  * row, folded in a column of their own so that a page is 80 wide. A later line of help is a comment
  * line of its own; the reader takes the blanks before it off. */
 #include "text/rows.h"
+#include "text/in_full.h"
 #include "text/notation.h"
 #include "text/quote.h"
 
@@ -224,8 +225,12 @@ void rows_named_section(struct rows *rows, const struct passo_lines *lines, cons
         int wide = key_width(line[i].key);
         rows->width = wide > rows->width ? wide : rows->width;
     }
-    for (size_t i = 0; i < count; i++)
-        rows_put(rows, line[i].key, line[i].value, "");
+    for (size_t i = 0; i < count; i++) {
+        /* Where presets are written out all that holds is said; else what was said. */
+        char *all = least == PASSO_RANK_PRESET ? in_full(&line[i]) : NULL;
+        rows_put(rows, line[i].key, all ? all : line[i].value, "");
+        free(all);
+    }
     free(line);
 }
 

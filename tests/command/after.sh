@@ -40,7 +40,7 @@ check "its CSV is a log in its turn" eval 'march plan --after today.csv; status_
 check "the same day counts" out_has "^Practised today already: "
 run plan --title "Another March" --target 104 --start 60 --after log.csv
 check "a passage that the log does not know begins at the start" \
-    out_has "^The log has no pass of this passage yet; today begins at quarter = 60\.$"
+    out_has "^The log has no pass of this passage up to today; today begins at quarter = 60\.$"
 march plan --beat "dotted quarter" --after log.csv
 check "a log in another beat unit is converted" out_has "best clean dotted quarter = 56;"
 { printf '%s\n' "$header"; row 1 1 84 miss; } >misses.csv

@@ -152,7 +152,7 @@ check "lengths: eight, by their bars" eval 'status_is 0 && err_empty && grep -q 
 run plan --target 120 --climbs edge
 check "an edge is found, not reached" eval 'status_is 0 && out_has "find the edge" && ! out_has "half of such"'
 run plan --target 120 --ceiling 100
-check "under a ceiling nothing is forecast" eval 'status_is 0 && err_empty && out_has "nothing is"'
+check "under a ceiling the forecast is to the ceiling" eval 'status_is 0 && err_empty && out_has "reach the ceiling" && out_has "today no"'
 
 # --- --after ---
 

@@ -44,8 +44,9 @@ static void the_first_day_and_one_after_missed_days(void **state)
 {
     (void)state;
     char log[512];
-    assert_string_equal(words_on(20261101, header, plain, 3),
-                        "The log has no pass of this passage yet; today begins at quarter = 60.");
+    assert_string_equal(
+        words_on(20261101, header, plain, 3),
+        "The log has no pass of this passage up to today; today begins at quarter = 60.");
     snprintf(log, sizeof log,
              "%s2026-11-03T19:30:00+01:00,s,march,1,climb,whole,as written,quarter,84,clean\n"
              "2026-11-03T19:31:00+01:00,s,march,2,cold,whole,as written,quarter,104,miss\n",
