@@ -33,12 +33,27 @@ static bool of_ladder(const struct passo_line *line)
     return strcmp(line->section, "ladder") == 0 && strcmp(line->key, "start") != 0;
 }
 
-static void leave_ladder_out(struct passo_lines *lines)
+static bool is_chain(const struct passo_line *line)
+{
+    return strcmp(line->section, "loops") == 0 && strcmp(line->key, "chain") == 0;
+}
+
+static bool preset_has_chain(const struct passo_lines *lines)
+{
+    for (size_t i = 0; i < lines->lines; i++) {
+        if (lines->line[i].rank == PASSO_RANK_PRESET && is_chain(&lines->line[i]))
+            return true;
+    }
+    return false;
+}
+
+/* The passage's own lines of that kind give way to the preset's. */
+static void leave_out(struct passo_lines *lines, bool (*kind)(const struct passo_line *line))
 {
     size_t kept = 0;
     for (size_t i = 0; i < lines->lines; i++) {
         struct passo_line *line = &lines->line[i];
-        if (line->rank != PASSO_RANK_PRESET && of_ladder(line)) {
+        if (line->rank != PASSO_RANK_PRESET && kind(line)) {
             free(line->section);
             free(line->key);
             free(line->value);
@@ -56,8 +71,10 @@ static void resolve_other(const char *preset, int argc, char **argv, struct pass
 {
     struct passo_options options;
     passo_options_read(&options, TAKES, argc, argv);
-    leave_ladder_out(&options.lines);
+    leave_out(&options.lines, of_ladder);
     passo_lines_add_preset(&options.lines, preset, &options.faults);
+    if (preset_has_chain(&options.lines))
+        leave_out(&options.lines, is_chain);
     passo_setup_resolve(&options.lines, true, out_other, &options.faults);
     for (size_t i = 0; i < options.faults.faults; i++) {
         const char *fault = options.faults.fault[i];

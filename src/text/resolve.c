@@ -124,5 +124,6 @@ void passo_setup_resolve(const struct passo_lines *lines, bool need_target,
                     "say the target tempo: --target 96, or `target = quarter = 96` in a file");
     if (faults->faults == before)
         judge(draft);
+    faults_order(faults);
     free(draft);
 }

@@ -183,6 +183,9 @@ const char *range_read(const char *text, struct range *out_range);
 const char *range_place(struct draft *draft, const struct range *range, bool inside,
                         struct passo_loop *out_loop);
 
+/* Puts the faults of each file in the order of its lines. */
+void faults_order(struct passo_faults *faults);
+
 /* Joins what the readers found: beat unit, meter changes, pickup, written changes, loops, context,
  * chain. Faults go to draft->faults. */
 void join_passage(struct draft *draft);

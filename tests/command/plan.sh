@@ -162,6 +162,8 @@ marks=$(tr -d '\r' <log.csv | awk -F, '$7 != "anchor" && ($14 == "clean" || $14 
 run plan --target 112 --start 60 --after log.csv
 check "--after ends with 0, nothing on stderr" eval 'status_is 0 && err_empty'
 check "it says on how many passes the curve rests" out_has "fitted to the marks of $marks pass"
+run plan --target 100 --bars 1-4 --chain "backward by 1 bar" --against halves
+check "a preset's chain stands in place of the passage's" eval 'status_is 0 && err_empty && out_has "joined"'
 run plan --target 112 --start 60 --after log.csv --against patient
 check "--after with --against" eval 'status_is 0 && err_empty && grep -q "as planned  *patient$" out'
 run plan --target 112 --start 60 --after log.csv --clean "80 % at 100"

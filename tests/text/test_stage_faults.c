@@ -124,6 +124,22 @@ static void tells_no_fault_of_a_fault(void **state)
     trial_end(&trial);
 }
 
+/* All faults of a file at once, in the order of its lines. */
+static void faults_come_in_the_order_of_the_lines(void **state)
+{
+    struct trial trial;
+    (void)state;
+    try_lines(&trial,
+              "[passage]\ntarget = 96\n[stage a]\nraise = no\n[pulse]\nswing = no\n[ladder]\n"
+              "drop = no\n[variants]\nlow = octave 9\n[passage]\npickup = no\n",
+              NULL, true);
+    static const char *const places[] = {"line 4:", "line 6:", "line 8:", "line 10:", "line 12:"};
+    assert_int_equal(trial.faults.faults, 5);
+    for (size_t i = 0; i < 5; i++)
+        assert_non_null(strstr(trial.faults.fault[i], places[i]));
+    trial_end(&trial);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -131,6 +147,7 @@ int main(void)
         cmocka_unit_test(refuses_options),
         cmocka_unit_test(refuses_too_many),
         cmocka_unit_test(tells_no_fault_of_a_fault),
+        cmocka_unit_test(faults_come_in_the_order_of_the_lines),
     };
     return cmocka_run_group_tests(tests, enter_folder, leave_folder);
 }
