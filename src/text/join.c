@@ -87,7 +87,7 @@ static void check_changes(struct draft *draft)
             snprintf(draft->hint, sizeof draft->hint, "the passage has bars %d to %d", (int)first,
                      (int)last);
         lines_fault(draft->faults, draft->change_line[i], draft->hint);
-        draft->bad[SETTING_shape] = true;
+        draft->bad_meters = true;
     }
 }
 
@@ -188,7 +188,7 @@ void join_passage(struct draft *draft)
     if (draft->bad[SETTING_meter] || draft->bad[SETTING_beat] || draft->bad[SETTING_bars])
         return;
     check_changes(draft);
-    if (draft->bad[SETTING_shape])
+    if (draft->bad_meters)
         return;
     if (!draft->bad[SETTING_pickup])
         join_pickup(draft);

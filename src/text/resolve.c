@@ -48,6 +48,7 @@ static void read_line(struct draft *draft, enum setting_id id, const struct pass
         return;
     lines_fault(draft->faults, line, fault);
     draft->bad[id] = true;
+    draft->bad_meters |= id == SETTING_shape && strcasestr(line->value, "meter");
 }
 
 static void read_settings(struct draft *draft, const struct passo_lines *lines)

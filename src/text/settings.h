@@ -127,6 +127,7 @@ struct draft {
     const struct passo_line *own; /* its line, where the player names it: a loop, a variant */
     const struct passo_line *line[SETTING_COUNT]; /* the line that counts, or NULL */
     bool bad[SETTING_COUNT];                      /* that line had a fault */
+    bool bad_meters; /* a change of meter had a fault: no place can be counted */
     struct passo_ratio unit[SETTING_COUNT];       /* the unit its tempo carried; 0/0 none */
     int32_t pickup_beats;                         /* > 0: the pickup, in beats */
     bool context_bars;                            /* context is so many bars ... */
