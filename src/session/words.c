@@ -102,7 +102,8 @@ const char *words_clicks(uint8_t thin)
 }
 
 /* What kind of pass it is, where it is not one of the climbing; "" else. */
-static void part_words(const struct passo_plan *plan, char *out, size_t bytes)
+static void part_words(const struct passo_passage *passage, const struct passo_plan *plan,
+                       char *out, size_t bytes)
 {
     static const char *const parts[PASSO_PART_COUNT] = {
         [PASSO_PART_COLD] = "first try, cold", [PASSO_PART_ANCHOR] = "slow anchor",
@@ -110,6 +111,12 @@ static void part_words(const struct passo_plan *plan, char *out, size_t bytes)
         [PASSO_PART_CONTEXT] = "in context",
     };
     const char *part = parts[plan->part] ? parts[plan->part] : "";
+    /* With nothing around it, it is no context. */
+    const struct passo_loop *context = &passage->context;
+    const struct passo_loop *whole = &passage->loop[0];
+    if (plan->part == PASSO_PART_CONTEXT && context->from.bar == whole->from.bar &&
+        context->to.bar == whole->to.bar)
+        part = "last run";
     /* After tiredness there is one, and its rest has a length of its own. */
     if (plan->part == PASSO_PART_EASY)
         part = plan->rest_ms > 0 ? "one easy pass" : "slow and easy, to put it away";
@@ -125,7 +132,7 @@ const char *passo_words_what(const struct passo_passage *passage, const struct p
     char part[64];
     char how[PASSO_TEXT_MAX];
     passo_words_bars(passage, loop, bars, sizeof bars);
-    part_words(plan, part, sizeof part);
+    part_words(passage, plan, part, sizeof part);
     const struct passo_variant *variant = passo_plan_variant(passage, plan);
     variant_words(variant, how, sizeof how);
     /* "As written" says something only where there are other ways to play it. */

@@ -149,7 +149,7 @@ static void uncounted_words(const struct telling *telling, enum passo_part part)
         [PASSO_PART_COLD] = "The first try is noted. Now the work.",
         [PASSO_PART_ANCHOR] = "The slow one is played.",
         [PASSO_PART_OVER] = "Played past the target; it spoils nothing.",
-        [PASSO_PART_CONTEXT] = "Played in context.",
+        [PASSO_PART_CONTEXT] = "The last run is played.",
     };
     if (part == PASSO_PART_CLOSE)
         close_words(telling);
