@@ -187,8 +187,7 @@ static void fault_said_twice(const struct passo_line *line, const struct passo_l
 {
     char hint[PASSO_PATH_BYTES + 96];
     const char *place = strstr(before->origin, ", line ");
-    snprintf(hint, sizeof hint, "%s is said already (%s); %s", line->key,
-             place ? place + 2 : before->origin,
+    snprintf(hint, sizeof hint, "this is said already (%s); %s", place ? place + 2 : before->origin,
              !strcmp(line->section, "shape") ? "both on one line, with a comma, would do"
                                              : "one of them would do");
     lines_fault(faults, line, hint);
