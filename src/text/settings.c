@@ -122,7 +122,7 @@ bool setting_line_is_named(const struct passo_line *line)
 const char *setting_stage_name(const char *section)
 {
     const char *at = section;
-    if (!scan_word(&at, "stage"))
+    if (!scan_word(&at, "stage") || !strchr(" \t", *at))
         return NULL;
     return at + strspn(at, " \t");
 }
