@@ -19,9 +19,8 @@
 #include <passo/random.h>
 #include "text/setup.h"
 
-#define BYTES_MAX   (1 << 20)
-#define SECONDS_MAX 20
-#define KIB_MAX     (50 * 1024)
+#define BYTES_MAX (1 << 20)
+#define KIB_MAX   (50 * 1024)
 
 /* A sanitizer's own tables are larger than the program. */
 #if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
@@ -43,7 +42,8 @@ static const char path[] = "march.passo";
 
 /* --- running --- */
 
-/* The exit status of the program with these words, once it is known to be light. */
+/* The exit status of the program with these words, once it is known to be light. It ends by itself,
+ * and is ended by a signal if it does not. */
 static int run(const char *const *words)
 {
     struct rusage usage;
@@ -63,14 +63,14 @@ static int run(const char *const *words)
     const long ms = usage.ru_utime.tv_sec * 1000 + usage.ru_utime.tv_usec / 1000;
     print_message("%6ld ms %6ld KiB: %s\n", ms, usage.ru_maxrss, words[1]);
     assert_true(WIFEXITED(status));
-    assert_true(ms < SECONDS_MAX * 1000);
     assert_true(!SIZE_COUNTS || usage.ru_maxrss <= KIB_MAX);
     return WEXITSTATUS(status);
 }
 
 static int plan(void)
 {
-    const char *const words[] = {"passo", "plan", path, NULL};
+    /* What a file costs shows in a few climbs; the forecast's speed is the bench's to measure. */
+    const char *const words[] = {"passo", "plan", path, "--runs", "200", NULL};
     return run(words);
 }
 
