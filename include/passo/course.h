@@ -88,6 +88,10 @@ struct passo_decision passo_course_apply(const struct passo_course *course,
 void passo_course_replay(const struct passo_course *course, const struct passo_ladder_event *event,
                          size_t events, struct passo_course_state *out_state,
                          struct passo_decision *out_last);
+/* Whether the last stage has won the highest rung that a ceiling under its target allows: from
+ * there it goes round. */
+bool passo_course_ceiling_won(const struct passo_course *course,
+                              const struct passo_course_state *state);
 /* What is to be played next, with its stage, loop and variant. */
 struct passo_plan passo_course_next(const struct passo_course *course,
                                     const struct passo_course_state *state);

@@ -78,14 +78,6 @@ static void keep_rest(const struct passo_course *course, struct plan_stages *sta
     free(ladder);
 }
 
-/* The highest rung that the ceiling allows is won: from there the climb goes round. */
-static bool at_ceiling(const struct passo_course *course, const struct passo_course_state *state)
-{
-    const struct passo_ladder *ladder = &state->ladder;
-    return state->stage + 1u == course->stages && ladder->highest + 1 < ladder->rungs &&
-           state->now.best_rung >= (int32_t)ladder->highest;
-}
-
 void plan_stages_play(const struct passo_setup *setup, struct plan_stages *out_stages)
 {
     const struct passo_course *course = &setup->course;
@@ -112,7 +104,7 @@ void plan_stages_play(const struct passo_setup *setup, struct plan_stages *out_s
                                                  .played_ms = out_stages->played_ms};
         passo_course_apply(course, state, &event);
         rest_ms = times.rest_ms;
-        out_stages->ceiling = at_ceiling(course, state);
+        out_stages->ceiling = passo_course_ceiling_won(course, state);
         if (out_stages->ceiling && ++out_stages->passes)
             break;
     }

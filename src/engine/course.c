@@ -94,28 +94,17 @@ static bool has_next(const struct passo_course *course, const struct passo_cours
     return state->stage + 1u < course->stages;
 }
 
-static bool leads_on(const struct passo_ladder_state *now)
-{
-    return now->stage_ended || now->outcome == PASSO_OUTCOME_WON ||
-           now->outcome == PASSO_OUTCOME_PLATEAU || now->outcome == PASSO_OUTCOME_EDGE;
-}
-
 /* The stage's ladder is done: on to the next stage if it ended so. */
 static void lead_on(const struct passo_course *course, struct passo_course_state *state,
                     const struct passo_ladder_event *event, struct passo_decision *decision)
 {
     if (event->type == PASSO_LADDER_QUIT)
         state->now.outcome = PASSO_OUTCOME_QUIT;
-    if (event->type == PASSO_LADDER_QUIT || !leads_on(&state->now))
+    if (event->type == PASSO_LADDER_QUIT || !ladder_stage_is_over(&state->now))
         return;
     next_stage(course, state, event->elapsed_ms);
     if (decision->reason == PASSO_REASON_TARGET_WON)
         decision->reason = PASSO_REASON_NEXT_STAGE;
-}
-
-static bool climbing(const struct passo_ladder_state *now)
-{
-    return now->part == PASSO_PART_CLIMB || now->part == PASSO_PART_ANCHOR;
 }
 
 struct passo_decision passo_course_apply(const struct passo_course *course,
@@ -128,7 +117,7 @@ struct passo_decision passo_course_apply(const struct passo_course *course,
     const bool was_done = state->now.part == PASSO_PART_DONE;
     const uint8_t stage = state->stage;
     if (event->type == PASSO_LADDER_TURN && state->ladder.turns == 1 && has_next(course, state) &&
-        climbing(&state->now)) {
+        ladder_is_climbing(&state->now)) {
         struct passo_decision decision = {.move = PASSO_MOVE_HELD,
                                           .reason = PASSO_REASON_BY_HAND,
                                           .stage = state->stage,
@@ -147,6 +136,14 @@ struct passo_decision passo_course_apply(const struct passo_course *course,
     }
     decision.stage = stage;
     return decision;
+}
+
+bool passo_course_ceiling_won(const struct passo_course *course,
+                              const struct passo_course_state *state)
+{
+    const struct passo_ladder *ladder = &state->ladder;
+    return !has_next(course, state) && ladder->highest + 1 < ladder->rungs &&
+           state->now.best_rung >= (int32_t)ladder->highest;
 }
 
 void passo_course_begin(const struct passo_course *course, struct passo_course_state *out_state)

@@ -115,11 +115,9 @@ static void seed_climb(struct passo_random *random, uint64_t seed, uint32_t numb
 /* The target; or, where the teacher's ceiling lies under it, the highest rung that it allows. */
 static bool won(const struct run *run)
 {
-    const struct passo_ladder *ladder = &run->state.ladder;
-    const bool ceiling =
-        ladder->highest + 1 < ladder->rungs && run->state.now.best_rung >= (int32_t)ladder->highest;
-    return run->state.stage + 1u == run->course->stages &&
-           (ceiling || run->state.now.outcome == PASSO_OUTCOME_WON);
+    return passo_course_ceiling_won(run->course, &run->state) ||
+           (run->state.now.outcome == PASSO_OUTCOME_WON &&
+            run->state.stage + 1u == run->course->stages);
 }
 
 /* The lowest rung that is not won, of this stage or, under `whole climb`, of this turn: one above

@@ -153,7 +153,7 @@ static void note_presence(struct passo_ladder_state *state, const struct passo_l
     }
 }
 
-static bool climbing(const struct passo_ladder_state *state)
+bool ladder_is_climbing(const struct passo_ladder_state *state)
 {
     return state->part == PASSO_PART_CLIMB || state->part == PASSO_PART_ANCHOR;
 }
@@ -183,7 +183,7 @@ static void pass(const struct passo_ladder *ladder, struct passo_ladder_state *s
     /* Time runs whatever the player says of a pass. */
     const bool nothing =
         decision->reason == PASSO_REASON_VOID || decision->reason == PASSO_REASON_UNMARKED;
-    if (nothing && climbing(state))
+    if (nothing && ladder_is_climbing(state))
         (void)ladder_stop_time(ladder, state, event, decision);
 }
 
@@ -225,7 +225,7 @@ static void turn_by_hand(const struct passo_ladder *ladder, struct passo_ladder_
 static void hand(const struct passo_ladder *ladder, struct passo_ladder_state *state,
                  const struct passo_ladder_event *event, struct passo_decision *decision)
 {
-    if (!climbing(state))
+    if (!ladder_is_climbing(state))
         return;
     decision->cleans = state->cleans;
     state->unmarked_run = 0;

@@ -47,6 +47,11 @@ bool ladder_goes_on(const struct passo_rule *rule);
 /* Fills opening and highest of a ladder that has its rungs. */
 void ladder_open(struct passo_ladder *ladder);
 
+/* Whether this ended the stage in a way that leads on to the next. */
+bool ladder_stage_is_over(const struct passo_ladder_state *state);
+/* A pass of the climbing, or its anchor, is to come: a hand may move it. */
+bool ladder_is_climbing(const struct passo_ladder_state *state);
+
 /* ladder_climb.c */
 void ladder_decide(struct passo_decision *decision, enum passo_move move, enum passo_reason reason);
 /* Works in a counted mark of the climbing. */

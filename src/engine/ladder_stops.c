@@ -51,7 +51,7 @@ void ladder_finish_on(struct passo_ladder_state *state)
                                          : PASSO_PART_DONE;
 }
 
-static bool stage_is_over(const struct passo_ladder_state *state)
+bool ladder_stage_is_over(const struct passo_ladder_state *state)
 {
     return state->outcome == PASSO_OUTCOME_WON || state->outcome == PASSO_OUTCOME_PLATEAU ||
            state->outcome == PASSO_OUTCOME_EDGE || state->stage_ended;
@@ -60,7 +60,7 @@ static bool stage_is_over(const struct passo_ladder_state *state)
 void ladder_finish(const struct passo_ladder *ladder, struct passo_ladder_state *state)
 {
     const struct passo_rule *rule = &ladder->rule;
-    const bool last = !(rule->leads_on && stage_is_over(state));
+    const bool last = !(rule->leads_on && ladder_stage_is_over(state));
     state->finish_left = last ? rule->finish_passes : 0;
     state->put_away_left = last && rule->put_away_permille ? rule->put_away_passes : 0;
     ladder_finish_on(state);
