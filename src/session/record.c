@@ -166,8 +166,7 @@ static void write_row(struct climb *climb, struct record *record, const char *se
     char beat[PASSO_NAME_MAX];
     const struct passo_loop *loop = passo_plan_loop(climb->passage, &record->plan);
     const struct passo_variant *variant = passo_plan_variant(climb->passage, &record->plan);
-    struct passo_csv_row row = {
-        .time_ns = record->time_ns,
+    struct passo_row row = {
         .player = climb->setup->player,
         .session = session,
         .passage = climb->passage->title,
@@ -190,6 +189,7 @@ static void write_row(struct climb *climb, struct record *record, const char *se
         .rest_ns = record->rest_ns,
         .elapsed_ns = record->elapsed_ns,
     };
+    passo_row_time_here(&row, record->time_ns);
     bool failed = passo_csv_write(climb->setup->csv, &row) != PASSO_OK;
     if (failed && !climb->csv_failed)
         climb_say(climb, PASSO_SAY_NOTICE,

@@ -6,6 +6,7 @@
 #include <errno.h>
 #include <fcntl.h>
 #include <inttypes.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
@@ -112,19 +113,19 @@ static void append_number(struct passo_csv *csv, int64_t number)
     append(csv, text, (size_t)length);
 }
 
-/* ISO 8601 with the local offset: 2026-11-25T19:30:05+01:00. */
-static void append_time(struct passo_csv *csv, int64_t time_ns)
+/* ISO 8601 with the offset: 2026-11-25T19:30:05+01:00. */
+static void append_time(struct passo_csv *csv, const struct passo_row *row)
 {
-    time_t seconds = (time_t)(time_ns / 1000000000);
-    struct tm local;
-    char text[40];
-    localtime_r(&seconds, &local);
-    size_t length = strftime(text, sizeof text, "%Y-%m-%dT%H:%M:%S%z", &local);
-    /* strftime's +0100 becomes +01:00. */
-    memmove(text + length - 1, text + length - 2, 3);
-    text[length - 2] = ':';
-    append(csv, text, length + 1);
-    append(csv, ",", 1);
+    int64_t shifted_ns = row->time_ns + (int64_t)row->offset_s * 1000000000;
+    time_t seconds = (time_t)(shifted_ns / 1000000000 - (shifted_ns % 1000000000 < 0));
+    int offset_min = (row->offset_s < 0 ? -row->offset_s : row->offset_s) / 60;
+    struct tm there;
+    char text[48];
+    gmtime_r(&seconds, &there);
+    size_t length = strftime(text, sizeof text, "%Y-%m-%dT%H:%M:%S", &there);
+    length += (size_t)snprintf(text + length, sizeof text - length, "%c%02d:%02d,",
+                               row->offset_s < 0 ? '-' : '+', offset_min / 60, offset_min % 60);
+    append(csv, text, length);
 }
 
 enum passo_error passo_csv_open(const char *path, bool force, struct passo_csv **out_csv,
@@ -163,15 +164,15 @@ enum passo_error passo_csv_open(const char *path, bool force, struct passo_csv *
     return PASSO_OK;
 }
 
-enum passo_error passo_csv_write(struct passo_csv *csv, const struct passo_csv_row *row)
+enum passo_error passo_csv_write(struct passo_csv *csv, const struct passo_row *row)
 {
-    append_time(csv, row->time_ns);
+    append_time(csv, row);
     append_cell(csv, row->player, ",");
     append_cell(csv, row->session, ",");
     append_cell(csv, row->passage, ",");
     append_cell(csv, row->piece, ",");
     append_number(csv, row->pass);
-    append_cell(csv, passo_part_name(row->part), ",");
+    append_cell(csv, passo_row_part_name(row), ",");
     append_cell(csv, row->loop, ",");
     append_cell(csv, row->bars, ",");
     append_cell(csv, row->variant, ",");

@@ -24,23 +24,22 @@ static uint64_t hash_text(uint64_t hash, const char *text)
     return hash;
 }
 
-static uint64_t hash_row(const struct passo_csv_row *row)
+static uint64_t hash_row(const struct passo_row *row)
 {
     uint64_t hash = hash_text(UINT64_C(0xcbf29ce484222325), row->player);
     hash = hash_text(hash_text(hash, row->session), row->passage);
     return (hash ^ row->pass) * UINT64_C(0x9e3779b97f4a7c15);
 }
 
-static bool is_of(const struct csv_changed_pass *pass, uint64_t hash,
-                  const struct passo_csv_row *row)
+static bool is_of(const struct csv_changed_pass *pass, uint64_t hash, const struct passo_row *row)
 {
     return pass->hash == hash && pass->pass == row->pass && !strcmp(pass->player, row->player) &&
            !strcmp(pass->session, row->session) && !strcmp(pass->passage, row->passage);
 }
 
 /* The slot of a row, or the free one where it belongs. */
-static struct csv_changed_pass *find(const struct csv_changed *changed,
-                                     const struct passo_csv_row *row, uint64_t hash)
+static struct csv_changed_pass *find(const struct csv_changed *changed, const struct passo_row *row,
+                                     uint64_t hash)
 {
     size_t at = (size_t)(hash >> 32) & (changed->slots - 1);
     while (changed->slot[at].player && !is_of(&changed->slot[at], hash, row))
@@ -74,9 +73,8 @@ void csv_changed_deinit(struct csv_changed *changed)
     *changed = (struct csv_changed){0};
 }
 
-void csv_changed_add(struct csv_changed *changed, const struct passo_csv_found *found)
+void csv_changed_add(struct csv_changed *changed, const struct passo_row *row)
 {
-    const struct passo_csv_row *row = &found->row;
     uint64_t hash = hash_row(row);
     if (2 * changed->used >= changed->slots)
         grow(changed);
@@ -93,13 +91,13 @@ void csv_changed_add(struct csv_changed *changed, const struct passo_csv_found *
         pass->hash = hash;
         changed->used++;
     }
-    pass->line = found->line;
+    pass->line = row->line;
 }
 
-bool csv_changed_replaces(const struct csv_changed *changed, const struct passo_csv_found *found)
+bool csv_changed_replaces(const struct csv_changed *changed, const struct passo_row *row)
 {
     if (!changed->used)
         return false;
-    const struct csv_changed_pass *pass = find(changed, &found->row, hash_row(&found->row));
-    return pass->player && found->line < pass->line;
+    const struct csv_changed_pass *pass = find(changed, row, hash_row(row));
+    return pass->player && row->line < pass->line;
 }

@@ -16,8 +16,8 @@ struct csv_changed {
 
 void csv_changed_deinit(struct csv_changed *changed);
 /* Remembers a row marked `changed`. */
-void csv_changed_add(struct csv_changed *changed, const struct passo_csv_found *found);
+void csv_changed_add(struct csv_changed *changed, const struct passo_row *row);
 /* Whether a later row marked `changed` replaces this one. */
-bool csv_changed_replaces(const struct csv_changed *changed, const struct passo_csv_found *found);
+bool csv_changed_replaces(const struct csv_changed *changed, const struct passo_row *row);
 
 #endif

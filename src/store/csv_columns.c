@@ -2,13 +2,14 @@
  * where they go; the sentences about a cell come from it too. Runs on the main thread. */
 #include "store/csv_columns.h"
 
+#include <stdio.h>
 #include <string.h>
 #include <strings.h>
 #include "store/csv_cells.h"
 
 enum kind { TEXT, WHOLE, BAR, TEMPO, SECONDS, TIME, PART, MARK, MOVE, MARKED_BY };
 
-#define AT(field) offsetof(struct passo_csv_found, field)
+#define AT(field) offsetof(struct passo_row, field)
 
 static const struct column {
     const char *name;
@@ -16,28 +17,28 @@ static const struct column {
     enum kind kind;
     size_t field;
 } columns[CSV_COLUMNS] = {
-    {"time", true, TIME, AT(row.time_ns)},
-    {"player", false, TEXT, AT(row.player)},
-    {"session", true, TEXT, AT(row.session)},
-    {"passage", true, TEXT, AT(row.passage)},
-    {"piece", false, TEXT, AT(row.piece)},
-    {"pass", true, WHOLE, AT(row.pass)},
-    {"part", true, PART, AT(row.part)},
-    {"loop", true, TEXT, AT(row.loop)},
-    {"bars", false, TEXT, AT(row.bars)},
-    {"variant", true, TEXT, AT(row.variant)},
-    {"beat_unit", true, TEXT, AT(row.beat_unit)},
-    {"tempo", true, TEMPO, AT(row.tempo_mbpm)},
-    {"target", false, TEMPO, AT(row.target_mbpm)},
-    {"mark", true, MARK, AT(row.mark)},
-    {"marked_by", false, MARKED_BY, AT(row.marked_by)},
-    {"miss_bar", false, BAR, AT(row.miss_bar)},
-    {"clean_in_a_row", false, WHOLE, AT(row.clean_in_a_row)},
-    {"move", false, MOVE, AT(row.move)},
-    {"next_tempo", false, TEMPO, AT(row.next_mbpm)},
-    {"play_s", false, SECONDS, AT(row.play_ns)},
-    {"rest_s", false, SECONDS, AT(row.rest_ns)},
-    {"elapsed_s", false, SECONDS, AT(row.elapsed_ns)},
+    {"time", true, TIME, AT(time_ns)},
+    {"player", false, TEXT, AT(player)},
+    {"session", true, TEXT, AT(session)},
+    {"passage", true, TEXT, AT(passage)},
+    {"piece", false, TEXT, AT(piece)},
+    {"pass", true, WHOLE, AT(pass)},
+    {"part", true, PART, AT(part)},
+    {"loop", true, TEXT, AT(loop)},
+    {"bars", false, TEXT, AT(bars)},
+    {"variant", true, TEXT, AT(variant)},
+    {"beat_unit", true, TEXT, AT(beat_unit)},
+    {"tempo", true, TEMPO, AT(tempo_mbpm)},
+    {"target", false, TEMPO, AT(target_mbpm)},
+    {"mark", true, MARK, AT(mark)},
+    {"marked_by", false, MARKED_BY, AT(marked_by)},
+    {"miss_bar", false, BAR, AT(miss_bar)},
+    {"clean_in_a_row", false, WHOLE, AT(clean_in_a_row)},
+    {"move", false, MOVE, AT(move)},
+    {"next_tempo", false, TEMPO, AT(next_mbpm)},
+    {"play_s", false, SECONDS, AT(play_ns)},
+    {"rest_s", false, SECONDS, AT(rest_ns)},
+    {"elapsed_s", false, SECONDS, AT(elapsed_ns)},
 };
 
 /* What would do, for the sentence about a cell. */
@@ -89,34 +90,20 @@ bool csv_header_read(const char *const *cell, size_t cells, struct csv_header *o
     return true;
 }
 
-static bool read_part(const char *cell, struct passo_csv_found *found)
-{
-    found->row.part = PASSO_PART_COUNT;
-    for (enum passo_part part = 0; part < PASSO_PART_DONE; part++) {
-        if (!strcmp(cell, passo_part_name(part)))
-            found->row.part = part;
-    }
-    if (!strcmp(cell, "visit"))
-        found->extra = PASSO_CSV_VISIT;
-    else if (!strcmp(cell, "check"))
-        found->extra = PASSO_CSV_CHECK;
-    return found->row.part != PASSO_PART_COUNT || found->extra != PASSO_CSV_NO_EXTRA;
-}
-
-static bool read_mark(const char *cell, struct passo_csv_found *found)
+static bool read_mark(const char *cell, struct passo_row *row)
 {
     for (enum passo_mark mark = 0; mark < PASSO_MARK_COUNT; mark++) {
-        found->row.mark = mark;
+        row->mark = mark;
         if (!strcmp(cell, passo_mark_name(mark)))
             return true;
     }
     return false;
 }
 
-static bool read_move(const char *cell, struct passo_csv_found *found)
+static bool read_move(const char *cell, struct passo_row *row)
 {
     for (enum passo_move move = 0; move < PASSO_MOVE_COUNT; move++) {
-        found->row.move = move;
+        row->move = move;
         if (!strcmp(cell, passo_move_name(move)))
             return true;
     }
@@ -149,9 +136,9 @@ static bool read_marked_by(const char *cell)
     return !strcmp(cell, "key") || !strcmp(cell, "assumed") || !strcmp(cell, "changed");
 }
 
-static bool read_cell(const struct column *column, const char *cell, struct passo_csv_found *found)
+static bool read_cell(const struct column *column, const char *cell, struct passo_row *row)
 {
-    void *field = (char *)found + column->field;
+    void *field = (char *)row + column->field;
     if (!*cell && !column->needed)
         return true;
     switch (column->kind) {
@@ -167,39 +154,39 @@ static bool read_cell(const struct column *column, const char *cell, struct pass
     case SECONDS:
         return csv_decimal(cell, 9, field) && *(int64_t *)field >= 0;
     case TIME:
-        return csv_time(cell, field, &found->day, &found->offset_s);
+        return csv_time(cell, field, &row->day, &row->offset_s);
     case PART:
-        return read_part(cell, found);
+        return passo_row_part_read(row, cell);
     case MARK:
-        return read_mark(cell, found);
+        return read_mark(cell, row);
     case MOVE:
-        return read_move(cell, found);
+        return read_move(cell, row);
     case MARKED_BY:
-        found->row.marked_by = cell;
+        row->marked_by = cell;
         return read_marked_by(cell);
     }
     return false;
 }
 
 bool csv_row_read(const struct csv_header *header, const char *const *cell,
-                  struct passo_csv_found *out_found, char *out_fault, size_t fault_bytes)
+                  struct passo_row *out_row, char *out_fault, size_t fault_bytes)
 {
     char shown[64];
-    *out_found = (struct passo_csv_found){.row = {.player = "",
-                                                  .session = "",
-                                                  .passage = "",
-                                                  .piece = "",
-                                                  .loop = "",
-                                                  .bars = "",
-                                                  .variant = "",
-                                                  .beat_unit = "",
-                                                  .marked_by = "",
-                                                  .miss_bar = INT32_MIN}};
+    *out_row = (struct passo_row){.player = "",
+                                  .session = "",
+                                  .passage = "",
+                                  .piece = "",
+                                  .loop = "",
+                                  .bars = "",
+                                  .variant = "",
+                                  .beat_unit = "",
+                                  .marked_by = "",
+                                  .miss_bar = INT32_MIN};
     for (size_t i = 0; i < CSV_COLUMNS; i++) {
         if (header->at[i] < 0)
             continue;
         const char *text = cell[header->at[i]];
-        if (read_cell(&columns[i], text, out_found))
+        if (read_cell(&columns[i], text, out_row))
             continue;
         snprintf(out_fault, fault_bytes, "%s is \"%s\"; %s", columns[i].name,
                  csv_shown(text, shown, sizeof shown), wanted[columns[i].kind]);

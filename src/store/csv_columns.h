@@ -19,6 +19,6 @@ bool csv_header_read(const char *const *cell, size_t cells, struct csv_header *o
 /* Reads the cells of a row. False with what is wrong in out_fault. Texts of the row point into the
  * cells. */
 bool csv_row_read(const struct csv_header *header, const char *const *cell,
-                  struct passo_csv_found *out_found, char *out_fault, size_t fault_bytes);
+                  struct passo_row *out_row, char *out_fault, size_t fault_bytes);
 
 #endif

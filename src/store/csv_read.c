@@ -5,6 +5,7 @@
  * have opened a quote that it never closed. Runs on the main thread. */
 #include "store/csv_read.h"
 
+#include <stdio.h>
 #include <errno.h>
 #include <fcntl.h>
 #include <inttypes.h>
@@ -124,19 +125,19 @@ static bool is_header(struct reading *reading, size_t cells)
     return true;
 }
 
-static void hand_over(struct reading *reading, const struct passo_csv_found *found)
+static void hand_over(struct reading *reading, const struct passo_row *row)
 {
-    if (csv_changed_replaces(&reading->changed, found))
+    if (csv_changed_replaces(&reading->changed, row))
         return;
-    const char *what = reading->taker->row(reading->taker->user, found);
+    const char *what = reading->taker->row(reading->taker->user, row);
     if (what)
-        tell(reading, found->line, what);
+        tell(reading, row->line, what);
 }
 
 static void take_row(struct reading *reading, const struct csv_record *record)
 {
     char what[SENTENCE_BYTES];
-    struct passo_csv_found found;
+    struct passo_row row;
     size_t cells = csv_record_cells(record, reading->scratch, reading->cell);
     /* No row begins with a letter. */
     bool letter = (record->text[0] | 0x20) >= 'a' && (record->text[0] | 0x20) <= 'z';
@@ -152,14 +153,14 @@ static void take_row(struct reading *reading, const struct csv_record *record)
         csv_records_retry(&reading->records, record);
         return;
     }
-    bool good = csv_row_read(&reading->header, reading->cell, &found, what, sizeof what);
-    found.line = record->line;
+    bool good = csv_row_read(&reading->header, reading->cell, &row, what, sizeof what);
+    row.line = record->line;
     if (!good)
         tell(reading, record->line, what);
     else if (!reading->looks_for_changed)
-        hand_over(reading, &found);
-    else if (!strcmp(found.row.marked_by, "changed"))
-        csv_changed_add(&reading->changed, &found);
+        hand_over(reading, &row);
+    else if (!strcmp(row.marked_by, "changed"))
+        csv_changed_add(&reading->changed, &row);
 }
 
 /* The first time through most rows need not be taken apart. */

@@ -10,27 +10,13 @@
 #define PASSO_CSV_RECORD_MAX 65536 /* bytes of one row; a longer one is a fault */
 #define PASSO_CSV_FAULTS_MAX 50    /* told one by one */
 
-/* A part that is no part of a ladder. */
-enum passo_csv_extra { PASSO_CSV_NO_EXTRA, PASSO_CSV_VISIT, PASSO_CSV_CHECK };
-
-/* A row as it was written. Texts are valid during the call. A cell that is empty or a column that
- * is not there is "", 0, or what the row says for none. */
-struct passo_csv_found {
-    struct passo_csv_row row;   /* tempi to a thousandth, lengths to a millisecond, the time as
-                                   finely as it is written */
-    enum passo_csv_extra extra; /* if not NO_EXTRA: row.part is PASSO_PART_COUNT */
-    int32_t day;                /* the local calendar day that is written: 20261124 */
-    int32_t offset_s;           /* of that place's time from UTC, east counts up */
-    uint64_t line;              /* where the row begins, from 1 */
-};
-
 /* Who takes what is read. */
 struct passo_csv_taker {
     void *user;
     /* One row, in the order of the file. A row marked `changed` replaces the earlier rows of the
      * same player, session, passage and pass: those are not handed over. Gives back NULL, or what
      * is wrong with the row in some words, which are then told as a fault. */
-    const char *(*row)(void *user, const struct passo_csv_found *found);
+    const char *(*row)(void *user, const struct passo_row *row);
     /* A row that cannot be read and was passed over, as one sentence with file and line; after
      * fifty one more that says how many there were besides. It quotes the file: clean it before
      * it is shown. May be NULL. */

@@ -32,3 +32,18 @@ int64_t passo_day_count(int32_t yyyymmdd)
     /* 719469 days from 1 March of the year 0 to 1 January 1970, and one, as days count from 1. */
     return year * 365 + leaps + (month * 306 + 5) / 10 + day - 719469;
 }
+
+int32_t passo_day_of(int64_t count)
+{
+    /* Whole years before this day: at most one too many, as no year is shorter than 365 days. */
+    int64_t from_march = count + 719468; /* days since 1 March of the year 0 */
+    int64_t year = from_march / 365;
+    while (year * 365 + year / 4 - year / 100 + year / 400 > from_march)
+        year--;
+    int64_t of_year = from_march - (year * 365 + year / 4 - year / 100 + year / 400);
+    int64_t month = (of_year * 5 + 2) / 153; /* from March */
+    int64_t day = of_year - (month * 306 + 5) / 10 + 1;
+    if (month >= 10)
+        year++;
+    return (int32_t)((year * 100 + (month + 2) % 12 + 1) * 100 + day);
+}

@@ -9,5 +9,7 @@
 bool passo_day_exists(int32_t yyyymmdd);
 /* Days from 1 January 1970 to this day, which exists. */
 int64_t passo_day_count(int32_t yyyymmdd);
+/* The day so many days after it, in the years 1 to 9999. */
+int32_t passo_day_of(int64_t count);
 
 #endif

@@ -5,6 +5,7 @@
 #include "store/past.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include "store/day.h"
@@ -30,7 +31,7 @@ struct gathering {
     struct passo_ratio beat;        /* ... and what it is */
 };
 
-static bool is_wanted(const struct passo_past_wish *wish, const struct passo_csv_row *row)
+static bool is_wanted(const struct passo_past_wish *wish, const struct passo_row *row)
 {
     return !strcmp(row->passage, wish->passage) &&
            (!wish->piece[0] || !strcmp(row->piece, wish->piece)) &&
@@ -38,9 +39,9 @@ static bool is_wanted(const struct passo_past_wish *wish, const struct passo_csv
 }
 
 /* Whether its mark says how well the passage goes. */
-static bool counts(const struct passo_csv_found *found)
+static bool counts(const struct passo_row *row)
 {
-    switch (found->row.part) {
+    switch (row->part) {
     case PASSO_PART_COLD:
     case PASSO_PART_CLIMB:
     case PASSO_PART_OVER:
@@ -54,7 +55,7 @@ static bool counts(const struct passo_csv_found *found)
     case PASSO_PART_COUNT:
         break;
     }
-    return found->extra == PASSO_CSV_VISIT;
+    return row->extra == PASSO_EXTRA_VISIT;
 }
 
 /* Rows of one file mostly have the same beat unit. */
@@ -141,7 +142,7 @@ static int32_t rounded(struct passo_ratio mbpm)
     return nearest > INT32_MAX ? INT32_MAX : (int32_t)nearest;
 }
 
-static void keep_best(struct gathering *gathering, const struct passo_csv_row *row,
+static void keep_best(struct gathering *gathering, const struct passo_row *row,
                       struct passo_ratio exact_mbpm)
 {
     struct passo_past_log *log = gathering->log;
@@ -167,18 +168,17 @@ static void keep_best(struct gathering *gathering, const struct passo_csv_row *r
     }
 }
 
-static const char *take_row(void *user, const struct passo_csv_found *found)
+static const char *take_row(void *user, const struct passo_row *row)
 {
     struct gathering *gathering = user;
-    const struct passo_csv_row *row = &found->row;
-    if (!is_wanted(gathering->wish, row) || found->day > gathering->wish->today ||
-        row->mark == PASSO_MARK_VOID || found->extra == PASSO_CSV_CHECK)
+    if (!is_wanted(gathering->wish, row) || row->day > gathering->wish->today ||
+        row->mark == PASSO_MARK_VOID || row->extra == PASSO_EXTRA_CHECK)
         return NULL;
     if (!read_beat(gathering, row->beat_unit))
         return "the beat unit is no note value such as dotted quarter";
-    bool of_last_day = is_of_last_day(gathering->log, found->day);
+    bool of_last_day = is_of_last_day(gathering->log, row->day);
     bool clean = row->mark == PASSO_MARK_CLEAN;
-    if (!counts(found) || (!clean && row->mark != PASSO_MARK_MISS))
+    if (!counts(row) || (!clean && row->mark != PASSO_MARK_MISS))
         return NULL;
     struct passo_ratio mbpm = passo_ratio_mul(
         passo_ratio(row->tempo_mbpm, 1), passo_ratio_div(gathering->beat, gathering->wish->beat));
@@ -186,7 +186,7 @@ static const char *take_row(void *user, const struct passo_csv_found *found)
     marks->played++;
     marks->clean += clean;
     gathering->log->passes++;
-    keep_day(gathering, found->day);
+    keep_day(gathering, row->day);
     if (of_last_day && clean)
         keep_best(gathering, row, mbpm);
     return NULL;

@@ -20,7 +20,7 @@ enum { ROWS_MAX = 4096, FAULTS_MAX = 128 };
 
 /* Everything that was read; texts are copies. */
 struct read_back {
-    struct passo_csv_found row[ROWS_MAX];
+    struct passo_row row[ROWS_MAX];
     size_t rows;
     char *fault[FAULTS_MAX];
     size_t faults;
@@ -28,15 +28,15 @@ struct read_back {
     char why[5000];
 };
 
-static inline const char *keep_row(void *user, const struct passo_csv_found *found)
+static inline const char *keep_row(void *user, const struct passo_row *row)
 {
     struct read_back *back = user;
     assert_true(back->rows < ROWS_MAX);
-    struct passo_csv_found *kept = &back->row[back->rows++];
-    *kept = *found;
-    const char **text[] = {&kept->row.player,  &kept->row.session,   &kept->row.passage,
-                           &kept->row.piece,   &kept->row.loop,      &kept->row.bars,
-                           &kept->row.variant, &kept->row.beat_unit, &kept->row.marked_by};
+    struct passo_row *kept = &back->row[back->rows++];
+    *kept = *row;
+    const char **text[] = {&kept->player,  &kept->session,   &kept->passage,
+                           &kept->piece,   &kept->loop,      &kept->bars,
+                           &kept->variant, &kept->beat_unit, &kept->marked_by};
     for (size_t i = 0; i < sizeof text / sizeof text[0]; i++)
         *text[i] = strdup(*text[i]);
     return NULL;
@@ -60,7 +60,7 @@ static inline struct read_back *read_path(const char *path)
 static inline void free_back(struct read_back *back)
 {
     for (size_t i = 0; i < back->rows; i++) {
-        const struct passo_csv_row *row = &back->row[i].row;
+        const struct passo_row *row = &back->row[i];
         const char *text[] = {row->player, row->session, row->passage,   row->piece,    row->loop,
                               row->bars,   row->variant, row->beat_unit, row->marked_by};
         for (size_t j = 0; j < sizeof text / sizeof text[0]; j++)

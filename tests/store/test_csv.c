@@ -17,30 +17,31 @@ static const char header[] =
     "time,player,session,passage,piece,pass,part,loop,bars,variant,beat_unit,tempo,target,mark,"
     "marked_by,miss_bar,clean_in_a_row,move,next_tempo,play_s,rest_s,elapsed_s\r\n";
 
-static struct passo_csv_row row(uint32_t pass, const char *title)
+static struct passo_row row(uint32_t pass, const char *title)
 {
-    return (struct passo_csv_row){.time_ns = INT64_C(1764055805) * 1000000000,
-                                  .player = "K. Aldous",
-                                  .session = "20251125T073005",
-                                  .passage = title,
-                                  .piece = "The Marrowby March",
-                                  .pass = pass,
-                                  .part = PASSO_PART_CLIMB,
-                                  .loop = "whole",
-                                  .bars = "33-36",
-                                  .variant = "octave down",
-                                  .beat_unit = "dotted quarter",
-                                  .tempo_mbpm = 63700,
-                                  .target_mbpm = 96000,
-                                  .mark = PASSO_MARK_MISS,
-                                  .marked_by = "key",
-                                  .miss_bar = 35,
-                                  .clean_in_a_row = 0,
-                                  .move = PASSO_MOVE_HELD,
-                                  .next_mbpm = 168540,
-                                  .play_ns = 12345678901,
-                                  .rest_ns = 6000000000,
-                                  .elapsed_ns = 429442499999};
+    struct passo_row row = {.player = "K. Aldous",
+                            .session = "20251125T073005",
+                            .passage = title,
+                            .piece = "The Marrowby March",
+                            .pass = pass,
+                            .part = PASSO_PART_CLIMB,
+                            .loop = "whole",
+                            .bars = "33-36",
+                            .variant = "octave down",
+                            .beat_unit = "dotted quarter",
+                            .tempo_mbpm = 63700,
+                            .target_mbpm = 96000,
+                            .mark = PASSO_MARK_MISS,
+                            .marked_by = "key",
+                            .miss_bar = 35,
+                            .clean_in_a_row = 0,
+                            .move = PASSO_MOVE_HELD,
+                            .next_mbpm = 168540,
+                            .play_ns = 12345678901,
+                            .rest_ns = 6000000000,
+                            .elapsed_ns = 429442499999};
+    passo_row_time_here(&row, INT64_C(1764055805) * 1000000000);
+    return row;
 }
 
 static char *read_file(const char *path)
@@ -66,7 +67,7 @@ static void a_row_to_the_letter(void **state)
     assert_non_null(strstr(fault, path));
     assert_non_null(strstr(fault, "--force"));
     assert_int_equal(passo_csv_open(path, true, &csv, fault, sizeof fault), PASSO_OK);
-    struct passo_csv_row one = row(7, "=2+5, \"run\"");
+    struct passo_row one = row(7, "=2+5, \"run\"");
     assert_int_equal(passo_csv_write(csv, &one), PASSO_OK);
     one.miss_bar = INT32_MIN;
     one.next_mbpm = 0;
@@ -125,7 +126,7 @@ static void rows_wait_for_room(void **state)
     close(mkstemp(path));
     signal(SIGXFSZ, SIG_IGN);
     assert_int_equal(passo_csv_open(path, true, &csv, fault, sizeof fault), PASSO_OK);
-    struct passo_csv_row one = row(1, "The run up to the trio");
+    struct passo_row one = row(1, "The run up to the trio");
     assert_int_equal(passo_csv_write(csv, &one), PASSO_OK);
     getrlimit(RLIMIT_FSIZE, &before);
     struct rlimit full = {.rlim_cur = 500, .rlim_max = before.rlim_max}; /* in mid-row */

@@ -157,7 +157,7 @@ static void torn_rows(void **state)
                            "written,quarter,84,clean\n" ROW);
     assert_int_equal(back->rows, 4);
     assert_int_equal(back->faults, 1);
-    assert_int_equal(back->row[2].row.pass, 9);
+    assert_int_equal(back->row[2].pass, 9);
     assert_int_equal(back->row[2].line, 5);
     free_back(back);
     /* Files joined where the first was torn: its last row runs into the header. */
@@ -219,9 +219,9 @@ static void fifty_faults_then_a_count(void **state)
     }
 }
 
-static const char *count_row(void *user, const struct passo_csv_found *found)
+static const char *count_row(void *user, const struct passo_row *row)
 {
-    (void)found;
+    (void)row;
     ++*(size_t *)user;
     return NULL;
 }

@@ -28,11 +28,10 @@ static int64_t draw_ms(struct passo_random *random)
     return (int64_t)passo_random_below(random, 4000000000u) * 1000000;
 }
 
-static struct passo_csv_row draw_row(struct passo_random *random, uint32_t pass)
+static struct passo_row draw_row(struct passo_random *random, uint32_t pass)
 {
     static const char *const by[] = {"", "key", "assumed"};
-    return (struct passo_csv_row){
-        .time_ns = ((int64_t)passo_random_below(random, 4000000000u) - 100000000) * 1000000000,
+    struct passo_row row = {
         .player = draw_text(random),
         .session = draw_text(random),
         .passage = draw_text(random),
@@ -57,9 +56,12 @@ static struct passo_csv_row draw_row(struct passo_random *random, uint32_t pass)
         .rest_ns = draw_ms(random),
         .elapsed_ns = draw_ms(random),
     };
+    passo_row_time_here(&row, ((int64_t)passo_random_below(random, 4000000000u) - 100000000) *
+                                  1000000000);
+    return row;
 }
 
-static void free_row(struct passo_csv_row *row)
+static void free_row(struct passo_row *row)
 {
     const char *text[] = {row->player, row->session, row->passage, row->piece,
                           row->loop,   row->bars,    row->variant, row->beat_unit};
@@ -67,7 +69,7 @@ static void free_row(struct passo_csv_row *row)
         free((void *)(uintptr_t)text[i]);
 }
 
-static void assert_same(const struct passo_csv_row *read, const struct passo_csv_row *wrote)
+static void assert_same(const struct passo_row *read, const struct passo_row *wrote)
 {
     assert_int_equal(read->time_ns, wrote->time_ns);
     assert_string_equal(read->player, wrote->player);
@@ -96,7 +98,7 @@ static void assert_same(const struct passo_csv_row *read, const struct passo_csv
 enum { DRAWN = 1500 };
 
 /* Writes drawn rows under a zone and gives them back. */
-static char *write_drawn(struct passo_csv_row *row, const char *zone)
+static char *write_drawn(struct passo_row *row, const char *zone)
 {
     char *path = strdup("/tmp/passo-drawn-XXXXXX");
     char fault[256];
@@ -124,15 +126,15 @@ static int32_t local_day(int64_t time_ns)
     return (local.tm_year + 1900) * 10000 + (local.tm_mon + 1) * 100 + local.tm_mday;
 }
 
-static void assert_drawn(const struct read_back *back, const struct passo_csv_row *row)
+static void assert_drawn(const struct read_back *back, const struct passo_row *row)
 {
     assert_int_equal(back->error, PASSO_OK);
     assert_int_equal(back->faults, 0);
     assert_int_equal(back->rows, DRAWN);
     for (size_t i = 0; i < DRAWN; i++) {
-        assert_same(&back->row[i].row, &row[i]);
+        assert_same(&back->row[i], &row[i]);
         assert_int_equal(back->row[i].day, local_day(row[i].time_ns));
-        assert_int_equal(back->row[i].extra, PASSO_CSV_NO_EXTRA);
+        assert_int_equal(back->row[i].extra, PASSO_EXTRA_NONE);
     }
 }
 
@@ -141,7 +143,7 @@ static void what_was_written_is_read_back(void **state)
     (void)state;
     static const char *const zones[] = {"UTC0", "UTC-5:45", "UTC+9:30",
                                         "CET-1CEST,M3.5.0,M10.5.0/3"};
-    static struct passo_csv_row row[DRAWN];
+    static struct passo_row row[DRAWN];
     for (size_t i = 0; i < sizeof zones / sizeof zones[0]; i++) {
         char *path = write_drawn(row, zones[i]);
         struct read_back *back = read_path(path);
@@ -159,7 +161,7 @@ static void what_was_written_is_read_back(void **state)
 static void a_second_reader_agrees(void **state)
 {
     (void)state;
-    static struct passo_csv_row row[DRAWN];
+    static struct passo_row row[DRAWN];
     char command[1024];
     char again[] = "/tmp/passo-again-XXXXXX";
     if (access(PYTHON, X_OK) != 0)
@@ -206,13 +208,13 @@ static void any_line_end_will_do(void **state)
         assert_int_equal(back->error, PASSO_OK);
         assert_int_equal(back->faults, 0);
         assert_int_equal(back->rows, 2);
-        assert_int_equal(back->row[1].row.pass, 2);
+        assert_int_equal(back->row[1].pass, 2);
         assert_int_equal(back->row[1].day, 20261124);
         assert_int_equal(back->row[1].offset_s, 3600);
         /* 24 November 2026 18:30:05 UTC, by date -d ... +%s */
-        assert_int_equal(back->row[1].row.time_ns, INT64_C(1795545005000000000));
-        assert_string_equal(back->row[1].row.piece, "");
-        assert_int_equal(back->row[1].row.miss_bar, INT32_MIN);
+        assert_int_equal(back->row[1].time_ns, INT64_C(1795545005000000000));
+        assert_string_equal(back->row[1].piece, "");
+        assert_int_equal(back->row[1].miss_bar, INT32_MIN);
         free_back(back);
     }
 }
@@ -227,18 +229,18 @@ static void columns_and_words(void **state)
         "void,,5,eighth,as written,whole,check,8,'march,s,2024-02-29T00:00:00-0930,harder\n");
     assert_int_equal(back->faults, 0);
     assert_int_equal(back->rows, 2);
-    assert_int_equal(back->row[0].extra, PASSO_CSV_VISIT);
-    assert_int_equal(back->row[0].row.part, PASSO_PART_COUNT);
-    assert_int_equal(back->row[0].row.tempo_mbpm, 63700);
-    assert_int_equal(back->row[0].row.time_ns % 1000000000, 500000000);
-    assert_string_equal(back->row[0].row.passage, "'march");
+    assert_int_equal(back->row[0].extra, PASSO_EXTRA_VISIT);
+    assert_int_equal(back->row[0].part, PASSO_PART_COUNT);
+    assert_int_equal(back->row[0].tempo_mbpm, 63700);
+    assert_int_equal(back->row[0].time_ns % 1000000000, 500000000);
+    assert_string_equal(back->row[0].passage, "'march");
     assert_int_equal(back->row[0].line, 2);
     assert_int_equal(back->row[1].line, 4);
-    assert_int_equal(back->row[1].extra, PASSO_CSV_CHECK);
+    assert_int_equal(back->row[1].extra, PASSO_EXTRA_CHECK);
     assert_int_equal(back->row[1].offset_s, -34200);
-    assert_int_equal(back->row[1].row.move, PASSO_MOVE_HARDER);
+    assert_int_equal(back->row[1].move, PASSO_MOVE_HARDER);
     /* An apostrophe that we did not put there stays. */
-    assert_string_equal(back->row[1].row.passage, "'march");
+    assert_string_equal(back->row[1].passage, "'march");
     free_back(back);
 }
 
@@ -266,8 +268,8 @@ static void a_changed_row_replaces_the_earlier_one(void **state)
     assert_int_equal(back->faults, 0);
     assert_int_equal(back->rows, 4);
     for (size_t i = 0; i < 4; i++)
-        assert_int_equal(back->row[i].row.tempo_mbpm, stand[i]);
-    assert_int_equal(back->row[3].row.mark, PASSO_MARK_VOID);
+        assert_int_equal(back->row[i].tempo_mbpm, stand[i]);
+    assert_int_equal(back->row[3].mark, PASSO_MARK_VOID);
     free_back(back);
 }
 

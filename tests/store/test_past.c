@@ -70,6 +70,7 @@ static void days_are_counted(void **state)
             .tm_year = day / 10000 - 1900, .tm_mon = day / 100 % 100 - 1, .tm_mday = day % 100};
         assert_int_equal(passo_day_count(day), next++);
         assert_int_equal(passo_day_count(day) * 86400, timegm(&date));
+        assert_int_equal(passo_day_of(next - 1), day);
     }
     static const int32_t none[] = {20260229, 19000229, 20261301, 20260001, 20260431, 20261100, 0};
     for (size_t i = 0; i < sizeof none / sizeof none[0]; i++)
