@@ -34,6 +34,7 @@ package_of() {
     apt:samplerate) echo libsamplerate0-dev ;;
     apt:ncursesw) echo libncurses-dev ;;
     apt:inih) echo libinih-dev ;;
+    apt:sqlite3) echo libsqlite3-dev ;;
     apt:cmocka) echo libcmocka-dev ;;
     apt:gmp) echo libgmp-dev ;;
     apt:aubioonset) echo aubio-tools ;;
@@ -49,6 +50,7 @@ package_of() {
     dnf:samplerate) echo libsamplerate-devel ;;
     dnf:ncursesw) echo ncurses-devel ;;
     dnf:inih) echo inih-devel ;;
+    dnf:sqlite3) echo sqlite-devel ;;
     dnf:cmocka) echo libcmocka-devel ;;
     dnf:gmp) echo gmp-devel ;;
     dnf:parec) echo pulseaudio-utils ;;
@@ -63,6 +65,7 @@ package_of() {
     pacman:samplerate) echo libsamplerate ;;
     pacman:ncursesw) echo ncurses ;;
     pacman:inih) echo libinih ;;
+    pacman:sqlite3) echo sqlite ;;
     pacman:parec) echo libpulse ;;
     pacman:alsa-pulse) echo alsa-plugins ;;
     pacman:jackd | pacman:jack) echo jack2 ;;
@@ -72,6 +75,7 @@ package_of() {
     brew:samplerate) echo libsamplerate ;;
     brew:ncursesw) echo ncurses ;;
     brew:inih) echo inih ;;
+    brew:sqlite3) echo sqlite ;;
     *:cc) ;;
     *) echo "$2" ;;
     esac

@@ -1,0 +1,50 @@
+/* The few things that every reader and writer of rows needs. Pure, but for the time zone. */
+#include "store/row.h"
+
+#include <string.h>
+#include <time.h>
+#include "store/day.h"
+
+static const char *const extra_names[PASSO_EXTRA_COUNT] = {
+    [PASSO_EXTRA_NONE] = "", [PASSO_EXTRA_VISIT] = "visit", [PASSO_EXTRA_CHECK] = "check"};
+
+static int64_t floor_div(int64_t number, int64_t by)
+{
+    return number / by - (number % by < 0);
+}
+
+void passo_row_time(struct passo_row *row, int64_t time_ns, int32_t offset_s)
+{
+    row->time_ns = time_ns;
+    row->offset_s = offset_s;
+    row->day = passo_day_of(floor_div(floor_div(time_ns, 1000000000) + offset_s, 86400));
+}
+
+void passo_row_time_here(struct passo_row *row, int64_t time_ns)
+{
+    time_t seconds = (time_t)floor_div(time_ns, 1000000000);
+    struct tm local;
+    localtime_r(&seconds, &local);
+    /* Zones of old had seconds, for which an offset has no place. */
+    passo_row_time(row, time_ns, (int32_t)(local.tm_gmtoff / 60 * 60));
+}
+
+const char *passo_row_part_name(const struct passo_row *row)
+{
+    return row->extra ? extra_names[row->extra] : passo_part_name(row->part);
+}
+
+bool passo_row_part_read(struct passo_row *row, const char *name)
+{
+    row->part = PASSO_PART_COUNT;
+    row->extra = PASSO_EXTRA_NONE;
+    for (enum passo_part part = 0; part < PASSO_PART_DONE; part++) {
+        if (!strcmp(name, passo_part_name(part)))
+            row->part = part;
+    }
+    for (enum passo_extra extra = PASSO_EXTRA_NONE + 1; extra < PASSO_EXTRA_COUNT; extra++) {
+        if (!strcmp(name, extra_names[extra]))
+            row->extra = extra;
+    }
+    return row->part != PASSO_PART_COUNT || row->extra != PASSO_EXTRA_NONE;
+}
