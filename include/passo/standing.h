@@ -39,11 +39,14 @@ struct passo_secure {
 
 /* A curve through marks that are few or say little: Firth's fit, or, where the tempo makes no clear
  * difference (slope + its standard error not below 0, no convergence, one tempo only), the usual
- * slope through their middle, half a pass added to each mark. out_usual says which. PASSO_ERR_RANGE
- * if there is no pass. */
+ * slope through their middle, half a pass added to each mark (then the fit has its skill and
+ * intercept_se, and 0 elsewhere). out_usual says which. Errors as of passo_skill_fit(). */
 PASSO_MUST_CHECK enum passo_error passo_skill_settle(const struct passo_skill_group *group,
                                                      size_t groups, struct passo_skill_fit *out_fit,
                                                      bool *out_usual);
+/* The x at which the chance is `share` (0 < share < 1), and its standard error by the delta method.
+ * The slope is not 0. */
+double passo_skill_place(const struct passo_skill_fit *fit, double share, double *out_se);
 /* The secure tempo of weighted marks (x: ln of bpm, ascending). The interval is the delta method's
  * in ln of the tempo, at 80 %. */
 void passo_secure_fit(const struct passo_skill_group *group, size_t groups,
