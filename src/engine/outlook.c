@@ -50,18 +50,16 @@ static void meet(const struct passo_line *line, size_t points, double goal, doub
     const double noise = t * line->residual_sd;
     /* The interval's ends solve certain d^2 - 2 slope rise d + rise^2 - noise^2 / points = 0. */
     const double certain = line->slope * line->slope - noise * noise / line->spread;
-    const double half =
-        noise * sqrt(certain / (double)points + rise * rise / line->spread) / certain;
-    const double centre = line->slope * rise / certain;
     const double from_middle = last_day - line->middle_day;
     out_outlook->days = fmax(rise / line->slope - from_middle, 0);
-    /* Where the slope only just rises, both are out of any range. */
-    out_outlook->low_days =
-        certain > 0 && isfinite(centre - half) ? fmax(centre - half - from_middle, 0) : 0;
-    out_outlook->high_days =
-        certain > 0 && isfinite(centre + half) ? fmax(centre + half - from_middle, 0) : INFINITY;
-    out_outlook->low_days = fmin(out_outlook->low_days, out_outlook->days);
-    out_outlook->high_days = fmax(out_outlook->high_days, out_outlook->days);
+    /* Of a slope that only just rises, squares may leave nothing that is certain. */
+    if (certain > 0) {
+        const double half =
+            noise * sqrt(certain / (double)points + rise * rise / line->spread) / certain;
+        const double centre = line->slope * rise / certain;
+        out_outlook->low_days = fmin(fmax(centre - half - from_middle, 0), out_outlook->days);
+        out_outlook->high_days = fmax(centre + half - from_middle, out_outlook->days);
+    }
     out_outlook->kind =
         out_outlook->days > PASSO_OUTLOOK_FAR_DAYS ? PASSO_OUTLOOK_FAR : PASSO_OUTLOOK_DAYS;
 }
