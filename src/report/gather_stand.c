@@ -122,6 +122,6 @@ void gather_stand(struct gather_place *place, int32_t today)
     look_out(passage);
     /* Faster than any tempo that was played has no curve to follow, and needs none. */
     if (passage->secure.kind == PASSO_SECURE_AT_LEAST &&
-        passage->secure.bpm * 1000 >= passage->target_mbpm)
+        lround(passage->secure.bpm * 1000) >= passage->target_mbpm)
         passage->outlook.kind = PASSO_OUTLOOK_THERE;
 }
