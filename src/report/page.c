@@ -10,8 +10,7 @@
 #include "report/page_words.h"
 #include "text/notation.h"
 
-/* The player of all passages; "" if they are several, or unnamed. */
-static const char *one_player(const struct passo_report *report)
+const char *page_player(const struct passo_report *report)
 {
     const char *player = report->passages ? report->passage[0]->player : "";
     for (size_t i = 1; i < report->passages; i++)
@@ -23,21 +22,17 @@ static const char *one_player(const struct passo_report *report)
 static void put_top(struct page *page, const struct passo_report *report)
 {
     char period[WORDS_BYTES];
-    char today[WORDS_BYTES];
     page_put(page, "<header>\n<div class=\"top\"><p>");
-    if (one_player(report)[0])
-        page_name(page, one_player(report), PAGE_NAME_MOST, "");
+    if (page_player(report)[0])
+        page_name(page, page_player(report), PAGE_NAME_MOST, "");
     page_put(page, "</p><h1>Practice</h1><p>%s</p></div>\n<div class=\"end\"></div>\n</header>\n",
              words_period(report, period, sizeof period));
-    if (report->to_day && report->to_day != report->today)
-        page_put(page, "<p class=\"soft\">Made on %s.</p>\n",
-                 words_day(report->today, DAY_LONG, today, sizeof today));
 }
 
 static void put_title(struct page *page, const struct passo_report *report,
                       const struct passo_report_passage *passage)
 {
-    bool names_player = !one_player(report)[0] && passage->player[0];
+    bool names_player = !page_player(report)[0] && passage->player[0];
     page_put(page, "<h2>");
     page_name(page, passage->title, PAGE_TITLE_MOST, "Passage without a title");
     page_put(page, "</h2>\n");
@@ -134,7 +129,7 @@ static void put_passage(struct page *page, const struct passo_report *report, si
 void passo_report_page(const struct passo_report *report, FILE *to)
 {
     struct page page = {.to = to};
-    const char *of = report->passages == 1 ? report->passage[0]->title : one_player(report);
+    const char *of = report->passages == 1 ? report->passage[0]->title : page_player(report);
     page_head(&page, PAGE_REPORT, "Practice", of);
     put_top(&page, report);
     if (!report->passages)
@@ -143,5 +138,5 @@ void passo_report_page(const struct passo_report *report, FILE *to)
         page_overview(&page, report);
     for (size_t i = 0; i < report->passages; i++)
         put_passage(&page, report, i);
-    page_foot(&page);
+    page_foot(&page, report->today);
 }

@@ -116,7 +116,7 @@ void page_bars(struct page *page, const struct passo_report_passage *passage)
     if (strip.bars == 1)
         page_put(page, "<p>Misses that were placed, by bar.</p></figcaption>\n");
     else
-        page_put(page, "<p>Misses that were placed, by %lld bars.</p></figcaption>\n",
+        page_put(page, "<p>Misses that were placed, in steps of %lld bars.</p></figcaption>\n",
                  (long long)strip.bars);
     svg_open(page, "bars", STRIP_WIDTH, STRIP_HIGH, "Misses by bar", said);
     put_strip(page, &strip);

@@ -13,15 +13,15 @@
 #define MEASURE_LEFT      29.0
 #define MEASURE_RIGHT     9.0
 #define MEASURE_LEAST     128.0 /* room for the day, and for how it ended */
-#define MEASURE_HALF      326.0 /* two on a line of paper */
-#define MEASURE_THIRD     222.0 /* three */
+#define MEASURE_HALF      345.0 /* two on a line of paper */
+#define MEASURE_THIRD     230.0 /* three */
 #define STEP_MOST         12.0  /* from pass to pass */
 #define STEP_LETTERS      8.0   /* from letter to letter, at least */
 #define LINES_OF_MEASURES 4     /* that a sheet of paper has room for */
-#define LINE_WIDTH        670.0
-#define STAFF_TOP         24.0
+#define LINE_WIDTH        690.0
+#define STAFF_TOP         22.0
 #define STAFF_GAP         17.0
-#define STAFF_GAP_TIGHT   13.0 /* of many sessions */
+#define STAFF_GAP_TIGHT   12.0 /* of many sessions */
 
 /* What all measures of a passage share. */
 struct system {
@@ -105,8 +105,8 @@ static void find_staff(struct system *system)
         }
     }
     bool many = passage->sessions - system->first > 6;
-    system->staff =
-        staff_over(low < high ? low : high, high, STAFF_TOP, many ? STAFF_GAP_TIGHT : STAFF_GAP);
+    system->staff = staff_over(low < high ? low : high, high, passage->target_mbpm, STAFF_TOP,
+                               many ? STAFF_GAP_TIGHT : STAFF_GAP);
 }
 
 static double pass_x(const struct measure *measure, size_t shown)
@@ -169,7 +169,7 @@ static void put_letters(struct page *page, const struct system *system,
         if (!kind || !page_shows(pass) || x - last < STEP_LETTERS)
             continue;
         double y = staff_y(&system->staff, pass->mbpm / 1000.0);
-        svg_text(page, "m i n", x, y < STAFF_TOP + 6 ? y + 11 : y - 5.5, kind->letter);
+        svg_text(page, "m i n", x, y < STAFF_TOP + 15 ? y + 11 : y - 5.5, kind->letter);
         last = x;
     }
 }
@@ -244,7 +244,7 @@ static void put_measure(struct page *page, const struct system *system, size_t a
     say_measure(system, &measure, said, sizeof said);
     snprintf(title, sizeof title, "Session of %s",
              words_day(session->day, DAY_VOICE, day, sizeof day));
-    double height = STAFF_TOP + 4 * system->staff.gap + 9;
+    double height = STAFF_TOP + 4 * system->staff.gap + 7;
     svg_open(page, "ses", measure.width, height, title, said);
     svg_text(page, "h", MEASURE_LEFT - 5, 9, name);
     svg_text(page, "e i", measure.width - 4, 9, words_ended(session->ended));

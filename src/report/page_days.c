@@ -14,10 +14,11 @@
 #define DAYS_LEFT   30.0
 #define DAYS_RIGHT  56.0 /* room for what the lines are */
 #define STAFF_TOP   10.0
-#define STAFF_GAP   25.0
-#define TIME_TOP    133.0
+#define STAFF_GAP   28.0
+#define TIME_TOP    144.0
 #define TIME_HEIGHT 34.0
-#define DAYS_HEIGHT 184.0
+#define DAYS_HEIGHT 195.0
+#define ALONE_HALF  3.5 /* of the band of a day that no line joins */
 #define BREAK_DAYS  7   /* more without practice break the line */
 #define BAR_LEAST   3.0 /* a narrower day's time is added up by week */
 #define BAR_MOST    12.0
@@ -77,7 +78,8 @@ static bool find_staff(struct calendar *calendar)
         }
     }
     widen(calendar->passage->target_mbpm, &low, &high);
-    calendar->staff = staff_over(low < high ? low : high, high, STAFF_TOP, STAFF_GAP);
+    calendar->staff = staff_over(low < high ? low : high, high, calendar->passage->target_mbpm,
+                                 STAFF_TOP, STAFF_GAP);
     return high > 0;
 }
 
@@ -102,41 +104,54 @@ static size_t run_end(const struct calendar *calendar, size_t at)
     return end;
 }
 
-static void put_band(struct page *page, const struct calendar *calendar, size_t at, size_t end)
+static void put_point(struct page *page, const struct calendar *calendar, const char *with,
+                      size_t day, double bpm)
+{
+    page_put(page, "%s%s %s", with, px(day_x(calendar, count_of(calendar, day))).text,
+             px(staff_y(&calendar->staff, bpm)).text);
+}
+
+/* Days from `at` to `end` that are joined. */
+static void put_run(struct page *page, const struct calendar *calendar, size_t at, size_t end)
 {
     const struct passo_report_day *day = calendar->passage->day;
-    double stub = at + 1 == end ? 2.5 : 0; /* one day alone has a width as well */
     svg_path_open(page, "band");
     for (size_t i = at; i < end; i++)
-        page_put(page, "%s%s %s", i == at ? "M" : "L",
-                 px(day_x(calendar, count_of(calendar, i)) - stub).text,
-                 px(staff_y(&calendar->staff, day[i].secure.high_bpm)).text);
+        put_point(page, calendar, i == at ? "M" : "L", i, day[i].secure.high_bpm);
     for (size_t i = end; i-- > at;)
-        page_put(page, "L%s %s",
-                 px(day_x(calendar, count_of(calendar, i)) + (i == at ? -stub : 0)).text,
-                 px(staff_y(&calendar->staff, day[i].secure.low_bpm)).text);
+        put_point(page, calendar, "L", i, day[i].secure.low_bpm);
     page_put(page, "z");
     svg_path_close(page);
+    svg_path_open(page, "sec");
+    for (size_t i = at; i < end; i++)
+        put_point(page, calendar, i == at ? "M" : "L", i, day[i].secure.bpm);
+    svg_path_close(page);
+}
+
+/* A day that stands alone. */
+static void put_alone(struct page *page, const struct calendar *calendar, size_t at)
+{
+    const struct passo_secure *secure = &calendar->passage->day[at].secure;
+    double x = day_x(calendar, count_of(calendar, at));
+    double y = staff_y(&calendar->staff, secure->bpm);
+    double high = staff_y(&calendar->staff, secure->high_bpm);
+    svg_box(page, "band", x - ALONE_HALF, high, 2 * ALONE_HALF,
+            staff_y(&calendar->staff, secure->low_bpm) - high);
+    svg_line(page, "sec", x - ALONE_HALF, y, x + ALONE_HALF, y);
 }
 
 static void put_secure(struct page *page, const struct calendar *calendar)
 {
-    const struct passo_report_day *day = calendar->passage->day;
     size_t end = 0;
     for (size_t i = calendar->first; i < calendar->passage->days; i = end) {
         end = i + 1;
-        if (!fitted(&day[i].secure))
+        if (!fitted(&calendar->passage->day[i].secure))
             continue;
         end = run_end(calendar, i);
-        put_band(page, calendar, i, end);
-        svg_path_open(page, "sec");
-        for (size_t k = i; k < end; k++)
-            page_put(page, "%s%s %s", k == i ? "M" : "L",
-                     px(day_x(calendar, count_of(calendar, k))).text,
-                     px(staff_y(&calendar->staff, day[k].secure.bpm)).text);
         if (end == i + 1)
-            page_put(page, "h.01");
-        svg_path_close(page);
+            put_alone(page, calendar, i);
+        else
+            put_run(page, calendar, i, end);
     }
 }
 
@@ -227,10 +242,27 @@ static struct spent take_bar(const struct calendar *calendar, size_t *at)
     return spent;
 }
 
+/* The time of the `days` days from day number `from` of the calendar, of which the last may be
+ * over. */
+static void put_spent(struct page *page, const struct calendar *calendar, int64_t from,
+                      struct spent spent, double height_of_ns)
+{
+    int64_t end =
+        from + bar_days(calendar) < calendar->span ? from + bar_days(calendar) : calendar->span;
+    double room = calendar->day_width * (double)(end - from);
+    double width = fmin(BAR_MOST, room * 0.72);
+    double x = DAYS_LEFT + calendar->day_width * (double)from + (room - width) / 2;
+    double play = height_of_ns * (double)spent.play_ns;
+    double rest = height_of_ns * (double)spent.rest_ns;
+    double bottom = TIME_TOP + TIME_HEIGHT;
+    svg_box(page, "ful", x, bottom - play, width, play);
+    if (spent.rest_ns > 0)
+        svg_box(page, "open", x, bottom - play - rest, width, rest);
+}
+
 static void put_time(struct page *page, const struct calendar *calendar, double right)
 {
     int64_t days = bar_days(calendar);
-    double width = fmin(BAR_MOST, calendar->day_width * (double)days * 0.72);
     double bottom = TIME_TOP + TIME_HEIGHT;
     int64_t most = 1;
     char words[WORDS_BYTES];
@@ -240,14 +272,7 @@ static void put_time(struct page *page, const struct calendar *calendar, double 
     }
     for (size_t i = calendar->first; i < calendar->passage->days;) {
         int64_t bar = (count_of(calendar, i) - calendar->from) / days;
-        struct spent spent = take_bar(calendar, &i);
-        double x =
-            DAYS_LEFT + calendar->day_width * ((double)(bar * days) + (double)days / 2) - width / 2;
-        double play = TIME_HEIGHT * (double)spent.play_ns / (double)most;
-        double rest = TIME_HEIGHT * (double)spent.rest_ns / (double)most;
-        svg_box(page, "ful", x, bottom - play, width, play);
-        if (spent.rest_ns > 0)
-            svg_box(page, "open", x, bottom - play - rest, width, rest);
+        put_spent(page, calendar, bar * days, take_bar(calendar, &i), TIME_HEIGHT / (double)most);
     }
     svg_line(page, "bar", DAYS_LEFT, bottom, right, bottom);
     svg_text(page, "n", right + 6, TIME_TOP + 7, words_time(most, words, sizeof words));
@@ -325,9 +350,9 @@ void page_days(struct page *page, const struct passo_report_passage *passage)
     double right = DAYS_WIDTH - DAYS_RIGHT;
     bool tempi = find_staff(&calendar);
     say_days(&calendar, said, sizeof said);
-    page_put(page, "<figure>\n<figcaption><h3>Day by day</h3>\n<p>Best clean (dots) and secure "
-                   "tempo (line, with where it most likely lies); below, playing (filled) and "
-                   "rest.</p></figcaption>\n");
+    page_put(page,
+             "<figure>\n<figcaption><h3>Day by day</h3>\n<p>Best clean, secure in the band "
+             "where it most likely lies; below, playing filled, rest open.</p></figcaption>\n");
     svg_open(page, "days", DAYS_WIDTH, DAYS_HEIGHT, "Tempo and time day by day", said);
     if (tempi) {
         staff_draw(page, &calendar.staff, DAYS_LEFT, right, 1);

@@ -107,25 +107,27 @@ static void say_gap(const struct passo_report_passage *passage, char *out, size_
     }
 }
 
+/* The best above the line and the secure tempo below it: they may be the same. */
 static void put_marks(struct page *page, const struct scale *scale,
                       const struct passo_report_passage *passage)
 {
-    double middle = STRIP_HIGH / 2;
+    double upper = STRIP_HIGH / 2 - 5;
+    double lower = STRIP_HIGH / 2 + 6;
     double best = scale_x(scale, page_of_target(passage, passage->best_clean_mbpm / 1000.0));
     double secure = scale_x(scale, page_of_target(passage, passage->secure.bpm));
     if (passage->secure.kind == PASSO_SECURE_FITTED) {
         double low = scale_x(scale, page_of_target(passage, passage->secure.low_bpm));
         double high = scale_x(scale, page_of_target(passage, passage->secure.high_bpm));
-        svg_box(page, "band", low, middle - 3, high - low, 6);
+        svg_box(page, "band", low, lower - 3, high - low, 6);
     }
     if (passage->best_clean_mbpm > 0) {
         svg_path_open(page, "cl");
-        svg_dot(page, best, middle);
+        svg_dot(page, best, upper);
         svg_path_close(page);
     }
     if (passage->secure.kind != PASSO_SECURE_UNKNOWN) {
         svg_path_open(page, "dia");
-        svg_diamond(page, secure, middle, 5);
+        svg_diamond(page, secure, lower, 4.5);
         svg_path_close(page);
     }
 }
@@ -137,24 +139,28 @@ static void put_strip(struct page *page, const struct scale *scale,
     double target = scale_x(scale, 100);
     svg_open(page, "gap", STRIP_WIDTH, STRIP_HIGH, passage->title, said);
     svg_line(page, "st", STRIP_EDGE, middle, STRIP_WIDTH - STRIP_EDGE, middle);
-    if (passage->target_mbpm > 0) {
-        svg_line(page, "tg2", target - 3.2, 2, target - 3.2, STRIP_HIGH - 2);
-        svg_line(page, "tg", target, 2, target, STRIP_HIGH - 2);
-        put_marks(page, scale, passage);
-    }
+    svg_line(page, "tg2", target - 3.2, 2, target - 3.2, STRIP_HIGH - 2);
+    svg_line(page, "tg", target, 2, target, STRIP_HIGH - 2);
+    put_marks(page, scale, passage);
     svg_close(page);
 }
 
 static void put_row(struct page *page, const struct scale *scale,
-                    const struct passo_report_passage *passage, size_t number)
+                    const struct passo_report_passage *passage, size_t number, bool names_player)
 {
     char said[WORDS_BYTES];
     char time[WORDS_BYTES];
     say_gap(passage, said, sizeof said);
     page_put(page, "<tr><th scope=\"row\"><a href=\"#p%zu\">", number);
     page_name(page, passage->title, PAGE_NAME_MOST, "Passage without a title");
-    page_put(page, "</a><br><span class=\"soft\">%s</span></th><td class=\"scale\">", said);
-    put_strip(page, scale, passage, said);
+    page_put(page, "</a>");
+    if (names_player) {
+        page_put(page, " ");
+        page_name(page, passage->player, PAGE_NAME_MOST, "");
+    }
+    page_put(page, "<br><span class=\"soft\">%s</span></th><td class=\"scale\">", said);
+    if (passage->target_mbpm > 0)
+        put_strip(page, scale, passage, said);
     words_time(passage->play_ns, time, sizeof time);
     page_put(page, "</td><td class=\"time\">%s", time);
     svg_open(page, "spent", 110, 8, "Time played", time);
@@ -198,6 +204,6 @@ void page_overview(struct page *page, const struct passo_report *report)
     page_put(page,
              "</th><th class=\"time\" scope=\"col\">Time played</th></tr></thead>\n<tbody>\n");
     for (size_t i = 0; i < report->passages; i++)
-        put_row(page, &scale, report->passage[i], i + 1);
+        put_row(page, &scale, report->passage[i], i + 1, !page_player(report)[0]);
     page_put(page, "</tbody>\n</table>\n</section>\n");
 }

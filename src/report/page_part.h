@@ -25,6 +25,8 @@ void page_bars(struct page *page, const struct passo_report_passage *passage);
 /* All of it in figures. */
 void page_tables(struct page *page, const struct passo_report_passage *passage);
 
+/* The player of all passages; "" if they are several, or unnamed. */
+const char *page_player(const struct passo_report *report);
 /* Whether a pass is drawn: not a void one, and it has a tempo. */
 bool page_shows(const struct passo_report_pass *pass);
 /* The first of the session's passes that is shown, PAGE_PASSES at most from its end. */

@@ -10,7 +10,7 @@
 #define RUNGS_WIDTH 328.0
 #define RAIL_LEFT   56.0
 #define RAIL_RIGHT  262.0
-#define RUNG_HEIGHT 14.0
+#define RUNG_HEIGHT 13.0
 #define RUNG_THICK  7.0
 #define RUNGS_TOP   4.0
 
@@ -102,8 +102,8 @@ void page_rungs(struct page *page, const struct passo_report_passage *passage)
     }
     double height = RUNGS_TOP * 2 + RUNG_HEIGHT * (double)shelves;
     say_shelves(shelf, shelves, said, sizeof said);
-    page_put(page, "<p>Clean passes of all at each tempo%s.</p></figcaption>\n",
-             passage->target_mbpm > 0 ? "; the target is set bold" : "");
+    page_put(page, "<p>Clean of all passes%s.</p></figcaption>\n",
+             passage->target_mbpm > 0 ? "; the target is bold" : "");
     svg_open(page, "rungs", RUNGS_WIDTH, height, "Clean share rung by rung", said);
     svg_line(page, "bar", RAIL_LEFT, 0, RAIL_LEFT, height);
     svg_line(page, "bar", RAIL_RIGHT, 0, RAIL_RIGHT, height);

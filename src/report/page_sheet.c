@@ -4,6 +4,8 @@
  * loaded from anywhere and nothing runs. Main thread. */
 #include "report/page_sheet.h"
 
+#include "report/page_words.h"
+
 static const char *const colours[] = {
     ":root{color-scheme:light dark;--paper:#fffdf8;--ink:#1d1a16;--soft:#5f574c;--hair:#8d8374;"
     "--accent:#a23b17;--wash:#f0e0cd}",
@@ -20,7 +22,7 @@ static const char *const text_rules[] = {
     "\"Palatino Linotype\",Palatino,\"URW Palladio L\",P052,\"TeX Gyre Pagella\",\"Book Antiqua\","
     "Georgia,\"Noto Serif\",serif;font-variant-numeric:lining-nums tabular-nums;"
     "overflow-wrap:break-word}",
-    "main{max-width:47rem;margin:0 auto;padding:clamp(1.25rem,5vw,3.5rem) 1rem}",
+    "main{max-width:45.2rem;margin:0 auto;padding:clamp(1.25rem,5vw,3.5rem) 1rem}",
     "h1,h2,h3{font-weight:400;line-height:1.2;margin:0;overflow-wrap:anywhere}",
     "h1{font-size:clamp(1.5rem,5vw,2.1rem);letter-spacing:.02em}",
     "h2{font-size:clamp(1.35rem,4.5vw,1.75rem);text-align:center;text-wrap:balance}",
@@ -41,19 +43,21 @@ static const char *const text_rules[] = {
     ".sign-on b{font-weight:700}",
     ".stand{font-size:1.06rem;text-wrap:pretty}",
     ".soft,.facts,figcaption,.care{color:var(--soft)}",
-    ".facts,.care{font-size:.9rem}",
-    ".passage{margin:0 0 3rem;scroll-margin-top:1rem}",
+    ".facts,.care{font-size:.9rem;text-wrap:pretty}",
+    ".passage,.overview{margin:0 0 4rem;scroll-margin-top:1rem}",
     ".care{border-top:1px solid var(--hair);padding-top:.7rem;text-wrap:pretty}",
 };
 
 static const char *const drawing_rules[] = {
     "figure{margin:1.1rem 0 0}",
     "figcaption{font-size:.85rem;line-height:1.4}",
+    "figcaption h3,figcaption p{display:inline}",
+    "figcaption h3{margin-right:.5rem}",
     "svg{display:block;max-width:100%;height:auto;overflow:visible}",
     "svg text{font-size:10px;fill:var(--soft)}",
     "svg .e{text-anchor:end}",
     "svg .m{text-anchor:middle}",
-    "svg .n{font-size:9px}",
+    "svg .n{font-size:9px;paint-order:stroke;stroke:var(--paper);stroke-width:2.4}",
     "svg .h{font-size:10.5px;fill:var(--ink)}",
     "svg .i{font-style:italic}",
     "svg .b{font-weight:700;fill:var(--ink)}",
@@ -97,49 +101,57 @@ static const char *const table_rules[] = {
     "details{margin-top:1.1rem}",
     "summary{cursor:pointer;font-size:.9rem;color:var(--soft)}",
     ".side td,.side th{vertical-align:middle}",
-    ".side svg{width:100%;max-width:none}",
+    ".side .gap,.side .axis{width:100%;max-width:none}",
+    ".side .spent{margin-left:auto}",
+    "details tbody th{white-space:nowrap}",
     ".side .scale{width:52%}",
     ".side .time{width:7.5rem;text-align:right}",
     ".side thead .time{vertical-align:bottom}",
-    "@media (max-width:36rem){.top{grid-template-columns:1fr;text-align:center}"
+    "@media screen and (max-width:36rem){.top{grid-template-columns:1fr;text-align:center}"
     ".top p:last-child{text-align:center}.side tr{display:grid;grid-template-columns:1fr auto}"
     ".side tbody th{border:0}.side .scale{grid-column:1/3;grid-row:2;width:auto;padding-right:0}"
-    ".side .time{border:0}.side tbody tr{padding:.3rem 0}.side thead .time,.side thead .who{"
+    ".side .scale:empty{display:none}.side .time{border:0}.side tbody tr{padding:.3rem 0}.side "
+    "thead .time,.side thead .who{"
     "grid-row:1}.side thead th{border:0}.side thead .scale{border-bottom:1px solid var(--ink)}}",
 };
 
 static const char *const print_rules[] = {
-    "@media print{html{font-size:10.5pt}main{max-width:none;padding:0}"
-    "details,.screen{display:none}.passage{margin:0;break-before:page}"
+    "@media print{html{font-size:10.5pt}body{line-height:1.4}main{max-width:none;padding:0}"
+    "details,.screen{display:none}.passage,.overview{margin:0}.passage{break-before:page}"
     ".passage.first{break-before:auto}figure,tr,.care{break-inside:avoid}"
-    ".end{margin-bottom:.7rem}h2{font-size:1.5rem}figure{margin-top:.55rem}"
+    ".end{margin-bottom:.7rem}h1{font-size:1.7rem}h2{font-size:1.5rem}.sign-on{margin-top:.4rem}"
+    "figure{margin-top:.5rem}"
     ".system svg{margin-bottom:.2rem}p{margin:.25rem 0}"
-    ".pair{grid-template-columns:1fr 1fr}.care{margin-top:.8rem}a{text-decoration:none}}",
+    ".pair{grid-template-columns:1fr 1fr}.care{margin:.6rem 0 "
+    "0;padding-top:.4rem}a{text-decoration:none}}",
 };
 
 static const char *const report_rules[] = {
-    "@page{margin:13mm 15mm}",
+    "@page{margin:10mm 12mm}",
 };
 
 static const char *const studio_rules[] = {
     "@page{size:landscape;margin:11mm 12mm}",
     "main{max-width:82rem}",
     ".studio{hyphens:manual}",
-    ".studio thead th,.studio td,.studio th{padding-right:.9rem}",
+    ".studio td,.studio th{padding-right:.8rem}",
+    ".studio td:last-child,.studio th:last-child{padding-right:0}",
+    ".studio .near{display:flex;justify-content:space-between;gap:.7rem;white-space:nowrap}",
     ".studio .again{color:var(--soft)}",
     ".studio .new th,.studio .new td{border-top:1px solid var(--ink)}",
-    ".studio svg{width:5.6rem}",
-    ".studio td:nth-last-child(-n+1){white-space:nowrap}",
-    "@media (max-width:52rem){.studio thead{position:absolute;clip-path:inset(50%);height:1px;"
+    ".studio svg{flex:none}",
+
+    "@media screen and (max-width:52rem){.studio "
+    "thead{position:absolute;clip-path:inset(50%);height:1px;"
     "width:1px;overflow:hidden}.studio tr{display:grid;grid-template-columns:7.5rem 1fr;"
     "padding:.7rem 0;border-bottom:1px solid var(--hair)}.studio td,.studio tbody th{border:0;"
     "padding:.08rem 0}.studio tbody th{grid-column:1/3;font-size:1.05rem}"
     ".studio td{grid-column:2;text-align:left}.studio .new th,.studio .new td{border:0}"
     ".studio td[data-label]{grid-column:1/3;display:grid;grid-template-columns:7.5rem 1fr}"
     ".studio td[data-label]::before{content:attr(data-label);color:var(--soft);"
-    "font-style:italic}.studio td>*{grid-column:2}}",
-    "@media print{html{font-size:9pt}.studio td,.studio th{padding-top:.12rem;"
-    "padding-bottom:.12rem}}",
+    "font-style:italic}.studio td>*{grid-column:2}.studio .near{justify-content:flex-start}}",
+    "@media print{html{font-size:9pt}.studio td,.studio th{padding-top:.18rem;"
+    "padding-bottom:.14rem}}",
 };
 
 static void put_rules(struct page *page, const char *const *rule, size_t rules)
@@ -184,9 +196,12 @@ void page_head(struct page *page, enum page_kind kind, const char *title, const 
     page_put(page, "</head>\n<body>\n<main>\n");
 }
 
-void page_foot(struct page *page)
+void page_foot(struct page *page, int32_t today)
 {
+    char day[WORDS_BYTES];
     page_put(page, "<p class=\"care\">Rest as long as you play. Keep the level low in headphones "
                    "and rest the ears. Stop at pain, numbness or a dry, swollen lip, and ask a "
-                   "teacher or a clinician.</p>\n</main>\n</body>\n</html>\n");
+                   "teacher or a clinician. ");
+    page_put(page, "<i>Made on %s.</i></p>\n</main>\n</body>\n</html>\n",
+             words_day(today, DAY_LONG, day, sizeof day));
 }

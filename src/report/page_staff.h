@@ -4,15 +4,16 @@
 
 #include "report/page_ink.h"
 
-/* The staff: five lines, a round number of beats a minute apart, that hold all tempi between two.
- */
+/* Five lines, a round number of beats a minute apart, that hold all tempi between two. */
 struct staff {
-    int32_t low_bpm;
-    int32_t step_bpm;
+    int32_t low_mbpm; /* of the first line */
+    int32_t step_mbpm;
     double top; /* y of the fifth line */
     double gap; /* from line to line */
 };
-struct staff staff_over(int32_t low_mbpm, int32_t high_mbpm, double top, double gap);
+/* The target, if it is known (above 0), lies on a line: the fifth, unless something is faster. */
+struct staff staff_over(int32_t low_mbpm, int32_t high_mbpm, int32_t target_mbpm, double top,
+                        double gap);
 double staff_y(const struct staff *staff, double bpm);
 /* Its lines from x to x, with the numbers of every `every`th right before them. */
 void staff_draw(struct page *page, const struct staff *staff, double from, double to, int every);

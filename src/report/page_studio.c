@@ -11,8 +11,8 @@
 #include "store/day.h"
 #include "text/notation.h"
 
-#define TREND_WIDTH  90.0
-#define TREND_HIGH   18.0
+#define TREND_WIDTH  72.0
+#define TREND_HIGH   15.0
 #define TREND_LOW    40 /* hundredths of the target at the foot of the small curve */
 #define TREND_TOP    110
 #define TREND_DAYS   60 /* the latest that it holds */
@@ -49,9 +49,9 @@ static void put_first_tries(struct page *page, const struct passo_report_passage
         tried += passage->day[i].first_try == PASSO_MARK_CLEAN ||
                  passage->day[i].first_try == PASSO_MARK_MISS;
     }
-    page_put(page, "<td data-label=\"First try\"><span>");
+    page_put(page, "<td data-label=\"First try clean\"><span>");
     if (tried)
-        page_put(page, "clean on %zu of %zu days", clean, tried);
+        page_put(page, "%zu of %zu day%s", clean, tried, tried == 1 ? "" : "s");
     else
         page_put(page, "not marked");
     page_put(page, "</span></td>");
@@ -99,7 +99,7 @@ static void put_level(struct page *page, const struct passo_report_passage *pass
              reached
                  ? passo_tempo_write(passage->best_clean_mbpm, passage->beat, tempo, sizeof tempo)
                  : "none yet");
-    page_put(page, "<td data-label=\"Level\"><span>");
+    page_put(page, "<td data-label=\"Level\"><span class=\"near\">");
     if (passage->target_mbpm <= 0) {
         page_put(page, "no target known</span></td>");
         return;
@@ -112,17 +112,17 @@ static void put_level(struct page *page, const struct passo_report_passage *pass
                  passo_bpm_write(passage->target_mbpm, tempo, sizeof tempo));
     else
         page_put(page, "– of %s", passo_bpm_write(passage->target_mbpm, tempo, sizeof tempo));
-    page_put(page, "</span>");
+    page_put(page, " ");
     put_trend(page, passage, said);
-    page_put(page, "</td>");
+    page_put(page, "</span></td>");
 }
 
 static void put_share(struct page *page, const struct passo_report_passage *passage)
 {
     static const char *const said[] = {
         [PASSO_SHARE_FINE] = "",
-        [PASSO_SHARE_TOO_FAST] = ": under 60, a slower start may serve",
-        [PASSO_SHARE_TOO_CAREFUL] = ": over 95, it may go up sooner",
+        [PASSO_SHARE_TOO_FAST] = ", perhaps too fast",
+        [PASSO_SHARE_TOO_CAREFUL] = ", perhaps too careful",
         [PASSO_SHARE_FEW] = ", of few passes",
     };
     uint32_t marked = passage->clean + passage->missed;
@@ -180,28 +180,42 @@ static void put_row(struct page *page, const struct passo_report *report, size_t
              words_whole((double)passage->play_ns / 60e9));
 }
 
+static size_t count_players(const struct passo_report *report)
+{
+    size_t players = 0;
+    for (size_t i = 0; i < report->passages; i++)
+        players += !i || strcmp(report->passage[i - 1]->player, report->passage[i]->player);
+    return players;
+}
+
+static void put_heads(struct page *page)
+{
+    static const char *const heads[] = {"Player",     "Passage", "Practised on", "First try clean",
+                                        "Best clean", "Level",   "Clean",        "Where it breaks"};
+    page_put(page, "<thead><tr>");
+    for (size_t i = 0; i < sizeof heads / sizeof *heads; i++)
+        page_put(page, "<th scope=\"col\">%s</th>", heads[i]);
+    page_put(page, "<th scope=\"col\" class=\"r\">Minutes</th></tr></thead>\n");
+}
+
 void passo_studio_page(const struct passo_report *report, FILE *to)
 {
-    static const char *const heads[] = {"Player",     "Passage", "Practised on", "First try",
-                                        "Best clean", "Level",   "Clean",        "Where it breaks"};
     struct page page = {.to = to};
-    char period[WORDS_BYTES];
-    char today[WORDS_BYTES];
+    char words[WORDS_BYTES];
     page_head(&page, PAGE_STUDIO, "Practice of the studio", "");
     page_put(&page, "<header>\n<div class=\"top\"><p>%s</p><h1>Practice of the studio</h1>",
-             words_day(report->today, DAY_LONG, today, sizeof today));
+             words_count(count_players(report), "player", "s", words, sizeof words));
     page_put(&page, "<p>%s</p></div>\n<div class=\"end\"></div>\n</header>\n",
-             words_period(report, period, sizeof period));
+             words_period(report, words, sizeof words));
     if (report->passages) {
-        page_put(&page, "<table class=\"studio\">\n<thead><tr>");
-        for (size_t i = 0; i < sizeof heads / sizeof *heads; i++)
-            page_put(&page, "<th scope=\"col\">%s</th>", heads[i]);
-        page_put(&page, "<th scope=\"col\" class=\"r\">Minutes</th></tr></thead>\n<tbody>\n");
+        page_put(&page, "<table class=\"studio\">\n");
+        put_heads(&page);
+        page_put(&page, "<tbody>\n");
         for (size_t i = 0; i < report->passages; i++)
             put_row(&page, report, i);
         page_put(&page, "</tbody>\n</table>\n");
     } else {
         page_put(&page, "<p class=\"stand\">No practice is recorded in this time.</p>\n");
     }
-    page_foot(&page);
+    page_foot(&page, report->today);
 }

@@ -35,6 +35,16 @@ static const char *bpm_or_none(int32_t mbpm, char *out, size_t bytes)
     return out;
 }
 
+/* "Tue 24 Nov", with the year if it is not that of the latest day. */
+static const char *date_of(const struct passo_report_passage *passage, int32_t day, char *out,
+                           size_t bytes)
+{
+    words_day(day, DAY_WEEK, out, bytes);
+    if (day / 10000 != passage->day[passage->days - 1].day / 10000)
+        words_add(out, bytes, " %d", (int)(day / 10000));
+    return out;
+}
+
 static bool same(const struct passo_report_pass *a, const struct passo_report_pass *b)
 {
     return a->mbpm == b->mbpm && a->mark == b->mark && words_kind(a) == words_kind(b);
@@ -74,13 +84,13 @@ static void put_sessions(struct page *page, const struct passo_report_passage *p
     char day[WORDS_BYTES];
     char clock[WORDS_BYTES];
     size_t first = passage->sessions > PAGE_SESSIONS ? passage->sessions - PAGE_SESSIONS : 0;
-    if (!passage->sessions)
+    if (!passage->sessions || !passage->days)
         return;
     put_heads(page, "Sessions, with their passes in order", "Began|Passes|Ended");
     for (size_t i = first; i < passage->sessions; i++) {
         const struct passo_report_session *session = &passage->session[i];
-        page_put(page, "<tr><th scope=\"row\">%s, %s</th><td>",
-                 words_day(session->day, DAY_WEEK, day, sizeof day),
+        page_put(page, "<tr><th scope=\"row\">%s<br>%s</th><td>",
+                 date_of(passage, session->day, day, sizeof day),
                  words_clock(session->began_ns, session->offset_s, clock, sizeof clock));
         put_course(page, passage, session);
         page_put(page, "</td><td>%s</td></tr>\n", words_ended(session->ended));
@@ -131,7 +141,7 @@ static void put_days(struct page *page, const struct passo_report_passage *passa
     for (size_t i = first; i < passage->days; i++) {
         const struct passo_report_day *day = &passage->day[i];
         page_put(page, "<tr><th scope=\"row\">%s</th><td>%u of %u</td>",
-                 words_day(day->day, DAY_WEEK, text, sizeof text), (unsigned)day->clean,
+                 date_of(passage, day->day, text, sizeof text), (unsigned)day->clean,
                  (unsigned)(day->clean + day->missed));
         put_first_try(page, day);
         page_put(page, "<td>%s</td>", bpm_or_none(day->best_clean_mbpm, text, sizeof text));

@@ -72,6 +72,8 @@ const char *words_time(int64_t ns, char *out, size_t bytes)
         snprintf(out, bytes, "under a minute");
     else if (minutes < 60)
         snprintf(out, bytes, "%d min", (int)minutes);
+    else if (minutes % 60 == 0)
+        snprintf(out, bytes, "%lld h", (long long)(minutes / 60));
     else
         snprintf(out, bytes, "%lld h %d min", (long long)(minutes / 60), (int)(minutes % 60));
     return out;
