@@ -4,21 +4,10 @@
 
 #include <stdio.h>
 #include <stdlib.h>
+#include "command/dates.h"
 #include "command/options.h"
 #include "session/words.h"
 #include "text/notation.h"
-
-/* "24 November", with the year if it is not this one's. */
-static const char *day_words(int32_t day, int32_t today, char *out, size_t bytes)
-{
-    static const char *const months[] = {"January",   "February", "March",    "April",
-                                         "May",       "June",     "July",     "August",
-                                         "September", "October",  "November", "December"};
-    int length = snprintf(out, bytes, "%d %s", day % 100, months[day / 100 % 100 - 1]);
-    if (day / 10000 != today / 10000 && length > 0 && (size_t)length < bytes)
-        snprintf(out + length, bytes - (size_t)length, " %d", day / 10000);
-    return out;
-}
 
 /* What the climb begins with, be it a tempo or a length. */
 static void opening_words(const struct passo_setup *setup, char *out, size_t bytes)
@@ -78,7 +67,7 @@ static void say(const struct passo_after *after, const struct passo_setup *setup
         snprintf(out_words, bytes, "Practised today already: %s; this climb %s.", best, opening);
     else
         snprintf(out_words, bytes, "Last practised on %s: %s; today %s.",
-                 day_words(log->last_day, after->today, day, sizeof day), best, opening);
+                 passo_date_words(log->last_day, after->today, day, sizeof day), best, opening);
 }
 
 static void tell_row(void *user, const char *sentence)

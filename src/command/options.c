@@ -1,54 +1,17 @@
 /* Long options only: `--name value` or `--name=value`. Every fault is told, not only the first. */
 #include "command/options.h"
+#include "command/options_priv.h"
 
 #include <errno.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
+#include "command/dates.h"
 #include "text/notation.h"
-#include "view/views.h"
-
-struct run_option {
-    const char *name;
-    unsigned takes;
-    const char *value; /* "" for a switch */
-    const char *help;
-};
-
-static const struct run_option run_options[] = {
-    {"plain", PASSO_TAKES_RUN, "", "lines of text instead of the screen"},
-    {"silent", PASSO_TAKES_RUN, "", "no sound: the clock alone"},
-    {"device", PASSO_TAKES_RUN, "NAME", "part of a sound device's name, or its number"},
-    {"fast", PASSO_TAKES_CLIMB, "", "simulated time: a whole climb in a moment, for scripts"},
-    {"marks", PASSO_TAKES_CLIMB, "FILE|-",
-     "marks from a file: c clean, m miss, . unmarked, v void, u undo"},
-    {"simulate", PASSO_TAKES_CLIMB, "",
-     "a simulated player, good and learning as he goes, marks the passes"},
-    {"seed", PASSO_TAKES_CLIMB | PASSO_TAKES_PLAN, "N",
-     "what chance does to a simulated player; the same again with the same N"},
-    {"clean", PASSO_TAKES_PLAN, "SHARES",
-     "how often a pass is clean now: \"85 % at 72, 40 % at 96\" (one is enough)"},
-    {"against", PASSO_TAKES_PLAN, "PRESET", "beside it the same passage under this preset"},
-    {"runs", PASSO_TAKES_PLAN, "N", "how often the climb is tried by chance (10000)"},
-    {"after", PASSO_TAKES_AFTER, "LOG",
-     "a session CSV of earlier days: the climb opens where the last of them lets it"},
-    {"csv", PASSO_TAKES_CLIMB, "FILE|-", "write one row a pass"},
-    {"force", PASSO_TAKES_CLIMB, "", "write over an existing CSV"},
-    {"name", PASSO_TAKES_FILING, "NAME", "file it under this name (else the file's own)"},
-    {"new", PASSO_TAKES_FILING, "NAME", "make a passage: asks what the options below do not say"},
-    {"force", PASSO_TAKES_FILING, "", "in place of one that is filed under that name"},
-    {"player", PASSO_TAKES_CLIMB, "NAME", "who plays, for the CSV (initials or a code will do)"},
-    {"tempo", PASSO_TAKES_TEMPO, "TEMPO", "the tempo of the pulse"},
-    {"minutes", PASSO_TAKES_TEMPO, "N", "end after so long"},
-    {"verbose", PASSO_TAKES_DEVICES, "", "also what the sound libraries had to say"},
-    {"help", ~0u, "", "this help"},
-};
-enum { RUN_OPTIONS = sizeof run_options / sizeof run_options[0] };
 
 static const struct run_option *find(const char *name, size_t length, unsigned takes)
 {
-    for (size_t i = 0; i < RUN_OPTIONS; i++) {
+    for (size_t i = 0; i < run_options_count; i++) {
         const struct run_option *option = &run_options[i];
         if ((option->takes & takes) && strlen(option->name) == length &&
             strncmp(option->name, name, length) == 0)
@@ -90,6 +53,21 @@ static void read_minutes(struct passo_options *options, const char *value)
     options->limit_ms = (int64_t)(minutes * 60000.0 + 0.5);
 }
 
+static void read_dates(struct passo_options *options, const char *name, const char *value)
+{
+    bool date = strcmp(name, "date") == 0;
+    int32_t *day = date                        ? &options->lines.today_yyyymmdd
+                   : strcmp(name, "from") == 0 ? &options->from_day
+                   : strcmp(name, "to") == 0   ? &options->to_day
+                                               : NULL;
+    char shown[64];
+    if (day && !passo_date_read(value, passo_today(), day, date ? &options->wall_ns : NULL))
+        passo_fault(&options->faults,
+                    "--%s %s: a day is wanted, such as 2026-11-25, yesterday or \"14 days ago\"%s",
+                    name, passo_text_clean(value, shown, sizeof shown),
+                    date ? ", also with a time: \"2026-11-25 18:30\"" : "");
+}
+
 static void take(struct passo_options *options, const char *name, const char *value)
 {
     const struct {
@@ -98,15 +76,19 @@ static void take(struct passo_options *options, const char *name, const char *va
     } switches[] = {{"plain", &options->plain},       {"silent", &options->silent},
                     {"fast", &options->fast},         {"force", &options->force},
                     {"simulate", &options->simulate}, {"verbose", &options->verbose},
+                    {"no-log", &options->no_log},     {"afresh", &options->afresh},
+                    {"studio", &options->studio},     {"ascii", &options->ascii},
+                    {"days", &options->days},         {"by-file-name", &options->by_file_name},
                     {"help", &options->help}};
     const struct {
         const char *name;
         const char **to;
-    } texts[] = {{"after", &options->after},   {"marks", &options->marks},
-                 {"csv", &options->csv},       {"device", &options->device},
-                 {"player", &options->player}, {"tempo", &options->tempo},
-                 {"clean", &options->clean},   {"against", &options->against},
-                 {"name", &options->name},     {"new", &options->new_name}};
+    } texts[] = {
+        {"after", &options->after},   {"marks", &options->marks},     {"csv", &options->csv},
+        {"device", &options->device}, {"player", &options->player},   {"tempo", &options->tempo},
+        {"clean", &options->clean},   {"against", &options->against}, {"log", &options->log},
+        {"out", &options->out},       {"players", &options->players}, {"name", &options->name},
+        {"new", &options->new_name}};
     for (size_t i = 0; i < sizeof switches / sizeof switches[0]; i++) {
         if (strcmp(name, switches[i].name) == 0)
             *switches[i].to = true;
@@ -123,6 +105,7 @@ static void take(struct passo_options *options, const char *name, const char *va
         read_runs(options, value);
     if (strcmp(name, "minutes") == 0)
         read_minutes(options, value);
+    read_dates(options, name, value);
 }
 
 /* The option of this command that is most alike to a misspelt one, or NULL. */
@@ -132,7 +115,7 @@ static const char *nearest_option(const char *key, unsigned takes)
     size_t best = SIZE_MAX;
     size_t settings;
     const struct passo_setting *setting = passo_settings(&settings);
-    for (size_t i = 0; i < RUN_OPTIONS; i++) {
+    for (size_t i = 0; i < run_options_count; i++) {
         if ((run_options[i].takes & takes) && passo_word_nearer(key, run_options[i].name, &best))
             nearest = run_options[i].name;
     }
@@ -193,20 +176,11 @@ static int read_option(struct passo_options *options, unsigned takes, int argc, 
     return equals ? 1 : 2;
 }
 
-/* The local day, by the clock. */
-static int32_t today(void)
-{
-    struct tm local;
-    time_t now = time(NULL);
-    localtime_r(&now, &local);
-    return (local.tm_year + 1900) * 10000 + (local.tm_mon + 1) * 100 + local.tm_mday;
-}
-
 void passo_options_read(struct passo_options *options, unsigned takes, int argc, char **argv)
 {
     char shown[128];
     *options = (struct passo_options){
-        .player = "", .runs = 10000, .seed = 1, .lines = {.today_yyyymmdd = today()}};
+        .player = "", .runs = 10000, .seed = 1, .lines = {.today_yyyymmdd = passo_today()}};
     for (int i = 0; i < argc;) {
         if (strcmp(argv[i], "-h") == 0) {
             options->help = true;
@@ -248,122 +222,12 @@ bool passo_faults_told(const struct passo_faults *faults)
     return faults->faults > 0;
 }
 
-enum { HELP_COLUMN = 30, HELP_WIDTH = 80 };
-
-/* Words in a column of their own, folded at blanks. */
-void passo_print_folded(const char *left, const char *words)
-{
-    int column = printf("  %-*s", HELP_COLUMN - 3, left);
-    if (column >= HELP_COLUMN) {
-        putchar('\n');
-        column = 0;
-    }
-    while (*words) {
-        int length = (int)strcspn(words, " ");
-        if (column > HELP_COLUMN && column + 1 + length > HELP_WIDTH) {
-            putchar('\n');
-            column = 0;
-        }
-        int gap = column < HELP_COLUMN ? HELP_COLUMN - column : 1;
-        column += printf("%*s%.*s", gap, "", length, words);
-        words += length + (words[length] == ' ');
-    }
-    putchar('\n');
-}
-
-static void print_row(const char *name, const char *value, const char *help, const char *usual)
-{
-    char left[80];
-    char words[512];
-    snprintf(left, sizeof left, "--%s%s%s", name, value[0] ? " " : "", value);
-    snprintf(words, sizeof words, "%s%s%s%s", help, usual[0] ? " (" : "", usual,
-             usual[0] ? ")" : "");
-    passo_print_folded(left, words);
-}
-
-/* A steady pulse has no ladder and nothing to mark. */
-static bool of_pulse(const char *section)
-{
-    return strcmp(section, "passage") == 0 || strcmp(section, "shape") == 0 ||
-           strcmp(section, "pulse") == 0;
-}
-
-static void print_settings(unsigned takes)
-{
-    size_t count;
-    const char *section = "";
-    const struct passo_setting *settings = passo_settings(&count);
-    printf("\nThe same lines as in a passage file; in brackets what holds if nothing is said.\n"
-           "A value with a blank in it needs quotes: --steps \"8 bpm\", --loop \"run up=1-2\"\n");
-    for (size_t i = 0; i < count; i++) {
-        if ((takes & PASSO_TAKES_TEMPO) && !of_pulse(settings[i].section))
-            continue;
-        if (strcmp(section, settings[i].section) != 0)
-            printf("\n[%s]\n", settings[i].section);
-        section = settings[i].section;
-        print_row(settings[i].key, settings[i].value, settings[i].help, settings[i].usual);
-    }
-}
-
-static void print_keys(unsigned takes)
-{
-    size_t count;
-    const struct passo_key_help *keys = passo_key_table(&count);
-    printf("\nKeys while it runs:\n");
-    for (size_t i = 0; i < count; i++) {
-        enum passo_command command = keys[i].command;
-        bool pulse = command == PASSO_COMMAND_PAUSE || command == PASSO_COMMAND_HARDER ||
-                     command == PASSO_COMMAND_EASIER || command == PASSO_COMMAND_LOUDER ||
-                     command == PASSO_COMMAND_SOFTER || command == PASSO_COMMAND_HELP ||
-                     command == PASSO_COMMAND_QUIT;
-        const char *words = keys[i].words;
-        if (takes & PASSO_TAKES_TEMPO) {
-            if (!pulse)
-                continue;
-            words = command == PASSO_COMMAND_HARDER   ? "faster by one"
-                    : command == PASSO_COMMAND_EASIER ? "slower by one"
-                                                      : words;
-        }
-        passo_print_folded(keys[i].keys, words);
-    }
-}
-
-static void print_presets(void)
-{
-    char summary[256];
-    char **names;
-    size_t count = passo_find_all("presets", &names);
-    printf("\nPresets (--preset NAME):\n");
-    for (size_t i = 0; i < count; i++) {
-        passo_print_folded(names[i], passo_preset_summary(names[i], summary, sizeof summary));
-        free(names[i]);
-    }
-    free(names);
-}
-
-static void print_help(unsigned takes, const struct passo_program_command *command)
-{
-    printf("passo %s%s%s [OPTIONS]\n\n%s\n\nOptions:\n", command->name,
-           command->operand[0] ? " " : "", command->operand, command->text);
-    for (size_t i = 0; i < RUN_OPTIONS; i++) {
-        if (run_options[i].takes & takes)
-            print_row(run_options[i].name, run_options[i].value, run_options[i].help, "");
-    }
-    if (takes & PASSO_TAKES_SETUP) {
-        print_settings(takes);
-        if (!(takes & PASSO_TAKES_TEMPO))
-            print_presets();
-    }
-    if (takes & PASSO_TAKES_RUN)
-        print_keys(takes);
-}
-
 bool passo_options_told(const struct passo_options *options, unsigned takes,
                         const struct passo_program_command *command, enum passo_exit *out_exit)
 {
     *out_exit = options->help ? PASSO_EXIT_DONE : PASSO_EXIT_USAGE;
     if (options->help) {
-        print_help(takes, command);
+        options_print_help(takes, command);
         return true;
     }
     /* Where a setup is to be resolved its faults are told together with these. */

@@ -13,12 +13,17 @@ enum passo_takes {
     PASSO_TAKES_CLIMB = 1 << 2, /* marks, CSV, player, seed */
     PASSO_TAKES_TEMPO = 1 << 3, /* --tempo, --minutes */
     PASSO_TAKES_DEVICES = 1 << 4,
-    PASSO_TAKES_FILE = 1 << 5,   /* one operand: a passage file or its name */
-    PASSO_TAKES_PRESET = 1 << 6, /* ... or, with that, a preset's name */
-    PASSO_TAKES_WORDS = 1 << 7,  /* operands that the command reads itself */
-    PASSO_TAKES_FILING = 1 << 8, /* --name, --new */
-    PASSO_TAKES_AFTER = 1 << 9,  /* the log of earlier days */
-    PASSO_TAKES_PLAN = 1 << 10,  /* --clean, --against, --runs, --seed */
+    PASSO_TAKES_FILE = 1 << 5,    /* one operand: a passage file or its name */
+    PASSO_TAKES_PRESET = 1 << 6,  /* ... or, with that, a preset's name */
+    PASSO_TAKES_WORDS = 1 << 7,   /* operands that the command reads itself */
+    PASSO_TAKES_FILING = 1 << 8,  /* --name, --new */
+    PASSO_TAKES_AFTER = 1 << 9,   /* the log of earlier days */
+    PASSO_TAKES_PLAN = 1 << 10,   /* --clean, --against, --runs, --seed */
+    PASSO_TAKES_LOG = 1 << 11,    /* --log */
+    PASSO_TAKES_RECORD = 1 << 12, /* which passes of it: --player, --from, --to */
+    PASSO_TAKES_REPORT = 1 << 13, /* --out, --studio, --players, --ascii */
+    PASSO_TAKES_EXPORT = 1 << 14, /* --csv, --days */
+    PASSO_TAKES_IMPORT = 1 << 15, /* --player, --by-file-name */
 };
 
 struct passo_options {
@@ -29,6 +34,12 @@ struct passo_options {
     bool force;
     bool simulate;
     bool verbose;
+    bool no_log;
+    bool afresh;
+    bool studio;
+    bool ascii;
+    bool days;
+    bool by_file_name;
     const char *after;
     const char *marks;
     const char *csv;
@@ -37,7 +48,13 @@ struct passo_options {
     const char *tempo;
     const char *clean;
     const char *against;
-    uint64_t runs; /* 10000 */
+    const char *log;
+    const char *out;
+    const char *players;
+    int32_t from_day; /* 20261101; 0: not said */
+    int32_t to_day;
+    int64_t wall_ns; /* --date: when simulated time begins; 0: not said */
+    uint64_t runs;   /* 10000 */
     uint64_t seed;
     bool seeded;                 /* the player named it */
     int64_t limit_ms;            /* --minutes */
