@@ -64,7 +64,7 @@ enum way { WAY_USUAL, WAY_NO_LOCKS, WAY_AS_IT_LIES, WAY_COUNT, WAY_MEMORY };
 static int open_way(struct passo_log *log, enum way way)
 {
     static const char *const query[] = {
-        [WAY_USUAL] = "", [WAY_NO_LOCKS] = "?nolock=1", [WAY_AS_IT_LIES] = "?immutable=1"};
+        [WAY_USUAL] = "", [WAY_NO_LOCKS] = "?vfs=unix-none", [WAY_AS_IT_LIES] = "?immutable=1"};
     int flags = SQLITE_OPEN_URI | SQLITE_OPEN_EXRESCODE | SQLITE_OPEN_NOMUTEX;
     flags |= way == WAY_USUAL || way == WAY_MEMORY ? SQLITE_OPEN_READWRITE : SQLITE_OPEN_READONLY;
     char *uri = way == WAY_MEMORY ? NULL : uri_of(log->path, query[way]);
