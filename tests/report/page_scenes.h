@@ -112,7 +112,6 @@ static inline struct passo_report *scene_one(const char *name)
         plan.sessions = 5;
     } else if (!strcmp(name, "long")) {
         plan.title = plan.piece = SCENE_LONG;
-        plan.sessions = 4;
         plan.bars = "101-188";
     } else if (!strcmp(name, "hostile")) {
         plan.player = plan.title = plan.piece = plan.bars = SCENE_HOSTILE;
