@@ -91,10 +91,13 @@ static void range_words(const struct passo_outlook *outlook, const char *about, 
         return;
     }
     span_words(outlook->high_days, high, sizeof high);
+    size_t number = strcspn(low, " ");
     if (!strcmp(low, high) && !strcmp(low, about))
         snprintf(out, bytes, ".");
     else if (!strcmp(low, high))
         snprintf(out, bytes, "; it may be %s.", low);
+    else if (low[number] && !strcmp(low + number, high + strcspn(high, " ")))
+        snprintf(out, bytes, "; it may be %.*s to %s.", (int)number, low, high);
     else
         snprintf(out, bytes, "; it may be %s or %s.", low, high);
 }
