@@ -35,6 +35,7 @@ struct passo_options {
     bool simulate;
     bool verbose;
     bool no_log;
+    bool keeps; /* the command keeps a log: set by the command */
     bool afresh;
     bool studio;
     bool ascii;
