@@ -50,6 +50,7 @@ struct passo_options {
     const char *clean;
     const char *against;
     const char *log;
+    const char *ability;
     const char *out;
     const char *players;
     int32_t from_day; /* 20261101; 0: not said */

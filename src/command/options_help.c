@@ -15,6 +15,8 @@ const struct run_option run_options[] = {
      "marks from a file: c clean, m miss, . unmarked, v void, u undo"},
     {"simulate", PASSO_TAKES_CLIMB, "",
      "a simulated player, good and learning as he goes, marks the passes"},
+    {"ability", PASSO_TAKES_CLIMB, "TEMPO",
+     "the simulated player learns nothing and plays half of the passes clean at this tempo"},
     {"seed", PASSO_TAKES_CLIMB | PASSO_TAKES_PLAN, "N",
      "what chance does to a simulated player; the same again with the same N"},
     {"clean", PASSO_TAKES_PLAN, "SHARES",

@@ -49,17 +49,37 @@ static bool first_run(void)
     return fd >= 0;
 }
 
-/* A simulated player who is at home a little under the target and learns. */
-static void simulate(struct passo_staging *staging, uint64_t seed)
+/* A simulated player who is at home a little under the target and learns, or who plays as well as
+ * is said throughout. */
+static void simulate(struct passo_staging *staging, const struct passo_options *options)
 {
     int32_t target = staging->setup.rule.target_mbpm;
-    staging->marker =
-        (struct passo_marker){.model = {.t50_mbpm = passo_tempo_share(target, 990),
-                                        .spread_mbpm = passo_tempo_share(target, 60),
-                                        .learn_mbpm = passo_tempo_share(target, 8),
-                                        .ceiling_mbpm = passo_tempo_share(target, 1250)}};
-    passo_random_seed(&staging->marker.random, seed);
+    bool said = staging->ability_mbpm > 0;
+    staging->marker = (struct passo_marker){
+        .model = {.t50_mbpm = said ? staging->ability_mbpm : passo_tempo_share(target, 990),
+                  .spread_mbpm = passo_tempo_share(target, 60),
+                  .learn_mbpm = said ? 0 : passo_tempo_share(target, 8),
+                  .ceiling_mbpm = passo_tempo_share(target, 1250)}};
+    passo_random_seed(&staging->marker.random, options->seed);
     staging->has_marker = true;
+}
+
+static void read_ability(struct passo_staging *staging, struct passo_options *options)
+{
+    struct passo_ratio unit;
+    char shown[64];
+    if (!options->ability)
+        return;
+    options->simulate = true;
+    if (options->faults.faults)
+        return;
+    if (passo_tempo_read(options->ability, &staging->ability_mbpm, &unit) == PASSO_OK)
+        staging->ability_mbpm =
+            passo_tempo_in_beat(staging->ability_mbpm, unit, staging->setup.passage.beat);
+    if (staging->ability_mbpm == 0)
+        passo_fault(&options->faults,
+                    "--ability %s: a tempo from 5 to 1000 is wanted, such as 92 or quarter = 92",
+                    passo_text_clean(options->ability, shown, sizeof shown));
 }
 
 static enum passo_exit open_marker(struct passo_staging *staging,
@@ -67,7 +87,7 @@ static enum passo_exit open_marker(struct passo_staging *staging,
 {
     char fault[512];
     if (options->simulate)
-        simulate(staging, options->seed);
+        simulate(staging, options);
     if (!options->marks)
         return PASSO_EXIT_DONE;
     if (passo_marker_script(&staging->marker, options->marks, fault, sizeof fault) != PASSO_OK) {
@@ -181,7 +201,7 @@ static void seed_orders(struct passo_staging *staging, const struct passo_option
 enum passo_exit passo_staging_open(struct passo_staging *staging, struct passo_options *options)
 {
     *staging = (struct passo_staging){0};
-    if (options->marks && options->simulate)
+    if (options->marks && (options->simulate || options->ability))
         passo_fault(&options->faults, "--marks and --simulate exclude each other");
     if (options->wall_ns && !options->fast)
         passo_fault(&options->faults,
@@ -190,6 +210,7 @@ enum passo_exit passo_staging_open(struct passo_staging *staging, struct passo_o
     bool need_target = options->faults.faults == 0;
     passo_setup_resolve(&options->lines, need_target, &staging->setup, &options->faults);
     find_sounds(staging, &options->faults);
+    read_ability(staging, options);
     passo_text_clean(options->player, staging->player, sizeof staging->player);
     enum passo_exit ended = PASSO_EXIT_DONE;
     if (!options->faults.faults && !passo_keeping_open(&staging->keeping, options, &ended))

@@ -11,6 +11,7 @@ struct passo_staging {
     struct passo_setup setup;
     struct passo_marker marker;
     bool has_marker;
+    int32_t ability_mbpm; /* 0: not said */
     bool first_run;
     struct passo_keeping keeping;
     char player[PASSO_TEXT_MAX];
