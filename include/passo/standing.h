@@ -28,8 +28,8 @@ struct passo_secure {
     struct passo_skill skill;
     bool usual_slope; /* the marks do not show how the chance falls with the tempo: a usual slope */
     double bpm;       /* to be rounded for showing */
-    double low_bpm;   /* four times in five it lies between these; of FITTED within what was */
-    double high_bpm;  /* played */
+    double low_bpm;   /* four times in five it lies between these; they stay within what was */
+    double high_bpm;  /* played, so an end that is at its edge may lie beyond */
     double passes;    /* the weight of all of them */
 };
 
@@ -39,11 +39,14 @@ struct passo_secure {
 
 /* A curve through marks that are few or say little: Firth's fit, or, where the tempo makes no clear
  * difference (slope + its standard error not below 0, no convergence, one tempo only), the usual
- * slope through their middle, half a pass added to each mark. out_usual says which. PASSO_ERR_RANGE
- * if there is no pass. */
+ * slope through their middle, half a pass added to each mark (then the fit has its skill and
+ * intercept_se, and 0 elsewhere). out_usual says which. Errors as of passo_skill_fit(). */
 PASSO_MUST_CHECK enum passo_error passo_skill_settle(const struct passo_skill_group *group,
                                                      size_t groups, struct passo_skill_fit *out_fit,
                                                      bool *out_usual);
+/* The x at which the chance is `share` (0 < share < 1), and its standard error by the delta method.
+ * The slope is not 0. */
+double passo_skill_place(const struct passo_skill_fit *fit, double share, double *out_se);
 /* The secure tempo of weighted marks (x: ln of bpm, ascending). The interval is the delta method's
  * in ln of the tempo, at 80 %. */
 void passo_secure_fit(const struct passo_skill_group *group, size_t groups,
@@ -58,7 +61,7 @@ struct passo_trend_point {
 enum passo_outlook_kind {
     PASSO_OUTLOOK_TOO_LITTLE, /* under 4 days with practice, or they span under 6 */
     PASSO_OUTLOOK_NO_TREND,   /* it does not clearly rise: one-sided t test of the slope at 90 % */
-    PASSO_OUTLOOK_THERE,      /* the last day is at the goal */
+    PASSO_OUTLOOK_THERE,      /* the last day is at the goal, however few there are */
     PASSO_OUTLOOK_DAYS,       /* in so many days, if it goes on like this */
     PASSO_OUTLOOK_FAR,        /* in more than PASSO_OUTLOOK_FAR_DAYS */
     PASSO_OUTLOOK_KIND_COUNT
@@ -69,8 +72,8 @@ struct passo_outlook {
     enum passo_outlook_kind kind;
     double days;      /* from the last point's day, 0 or more */
     double low_days;  /* 80 % interval of where the line meets the goal (Fieller) */
-    double high_days; /* INFINITY: no end can be told */
-    double slope;     /* of y a day */
+    double high_days; /* INFINITY: no end can be told; so where nothing is told, and days is 0 */
+    double slope;     /* of y a day; 0 where there is too little */
     double slope_se;
 };
 
