@@ -34,18 +34,6 @@ static void through(struct passo_skill *skill, double slope, double mbpm, double
     skill->intercept = log(clean / (1 - clean)) - slope * log(mbpm / 1000);
 }
 
-/* To thousandths of `beat` a minute; 0 if that is no tempo. */
-static int32_t in_beat(int32_t mbpm, struct passo_ratio unit, struct passo_ratio beat)
-{
-    if (unit.num == 0)
-        return mbpm;
-    const struct passo_ratio factor = passo_ratio_div(unit, beat);
-    const int64_t converted = (2 * mbpm * factor.num + factor.den) / (2 * factor.den);
-    return converted < PASSO_TEMPO_MIN_MBPM || converted > PASSO_TEMPO_MAX_MBPM
-               ? 0
-               : (int32_t)converted;
-}
-
 static const char *after_blanks(const char *text)
 {
     while (isspace((unsigned char)*text))
@@ -76,7 +64,7 @@ static const char *read_point(const char *text, struct passo_ratio beat, struct 
     double share = read_share(&text);
     if (share < 0)
         return wanted;
-    if (passo_tempo_read(text, &mbpm, &unit) || (mbpm = in_beat(mbpm, unit, beat)) == 0)
+    if (passo_tempo_read(text, &mbpm, &unit) || (mbpm = passo_tempo_in_beat(mbpm, unit, beat)) == 0)
         return "the tempo is to be from 5 to 1000 beats a minute, such as 72 or quarter = 72";
     if (points->count == POINTS_MAX)
         return "16 points are the most";
