@@ -34,5 +34,7 @@ void passo_on_last_words(void (*before)(void));
  * result with free(). Thread: any but the audio thread. */
 void *passo_xcalloc(unsigned long count, unsigned long bytes);
 void *passo_xrealloc(void *old, unsigned long bytes);
+/* How they end; for those that must allocate by other means. */
+_Noreturn void passo_out_of_memory(void);
 
 #endif

@@ -45,7 +45,7 @@ _Noreturn void passo_bug(const char *condition, const char *file, int line)
     last_words(words);
 }
 
-static _Noreturn void out_of_memory(void)
+_Noreturn void passo_out_of_memory(void)
 {
     last_words("memory is out");
 }
@@ -54,7 +54,7 @@ void *passo_xcalloc(unsigned long count, unsigned long bytes)
 {
     void *fresh = calloc(count ? count : 1, bytes ? bytes : 1);
     if (!fresh)
-        out_of_memory();
+        passo_out_of_memory();
     return fresh;
 }
 
@@ -62,6 +62,6 @@ void *passo_xrealloc(void *old, unsigned long bytes)
 {
     void *fresh = realloc(old, bytes ? bytes : 1);
     if (!fresh)
-        out_of_memory();
+        passo_out_of_memory();
     return fresh;
 }

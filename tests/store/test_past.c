@@ -2,40 +2,12 @@
  * student's ten days; the rest are rows by hand. */
 #include "store/csv_tools.h"
 
-#include <math.h>
 #include <time.h>
 #include "store/day.h"
-#include "store/past.h"
+#include "store/past_tools.h"
 
 #define SHORT                                                                                      \
     "time,player,session,passage,piece,pass,part,loop,variant,beat_unit,tempo,mark,marked_by\n"
-
-/* Beat units by name, for a room that has no notation. */
-static enum passo_error read_beat(const char *name, struct passo_ratio *out_beat)
-{
-    static const struct {
-        const char *name;
-        struct passo_ratio value;
-    } units[] = {{"quarter", {1, 4}}, {"dotted quarter", {3, 8}}, {"eighth", {1, 8}}};
-    for (size_t i = 0; i < sizeof units / sizeof units[0]; i++) {
-        if (strcmp(name, units[i].name))
-            continue;
-        *out_beat = units[i].value;
-        return PASSO_OK;
-    }
-    return PASSO_ERR_SYNTAX;
-}
-
-static struct passo_past_wish wish(int32_t today)
-{
-    return (struct passo_past_wish){.passage = "march",
-                                    .piece = "",
-                                    .player = "",
-                                    .beat = {1, 4},
-                                    .target_mbpm = 104000,
-                                    .today = today,
-                                    .read_beat = read_beat};
-}
 
 /* The log of these bytes. */
 static struct passo_past_log past_of(const char *text, const struct passo_past_wish *wanted)
@@ -47,21 +19,6 @@ static struct passo_past_log past_of(const char *text, const struct passo_past_w
     unlink(path);
     free(path);
     return log;
-}
-
-static int32_t best(const struct passo_past_log *log, const char *loop, const char *variant)
-{
-    for (size_t i = 0; i < log->pasts; i++) {
-        if (!strcmp(log->past[i].loop, loop) && !strcmp(log->past[i].variant, variant))
-            return log->past[i].best_clean_mbpm;
-    }
-    return 0;
-}
-
-static void near(double got, double wanted, double within)
-{
-    if (!(fabs(got - wanted) <= within))
-        fail_msg("%.12g is not %.12g", got, wanted);
 }
 
 /* Days of the Gregorian calendar, against timegm() and against the days that there are. */
