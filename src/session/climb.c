@@ -308,8 +308,10 @@ static void say_start(struct climb *climb)
         passo_words_climb(climb->course, climb->passage, &climb->state, climbs, sizeof climbs));
     climb_say_stage(climb);
     say_silent_bars(climb);
-    if (climb->setup->opening_words && climb->setup->opening_words[0])
+    if (climb->setup->opening_words && climb->setup->opening_words[0]) {
         climb_say(climb, PASSO_SAY_START, "%s", climb->setup->opening_words);
+        snprintf(climb->move_words, sizeof climb->move_words, "%s", climb->setup->opening_words);
+    }
     if (climb->course->stages == 1)
         say_advice(climb);
     if (climb->sounding.notice[0])

@@ -111,7 +111,10 @@ static const char *rescue(struct climb *climb)
     char fault[256];
     for (const char *const *path = climb->setup->rescue; path && *path; path++) {
         struct passo_csv *csv;
-        if (passo_csv_open(*path, false, &csv, fault, sizeof fault) != PASSO_OK)
+        enum passo_error error = passo_csv_open(*path, false, &csv, fault, sizeof fault);
+        if (error && error != PASSO_ERR_EXISTS)
+            unlink(*path); /* a disk without room for the header has room for its name */
+        if (error)
             continue;
         for (size_t i = 0; i < climb->records; i++) {
             struct row_room room;
@@ -141,6 +144,7 @@ void keep_end(struct climb *climb, bool over, struct passo_climb_result *out_res
         nanosleep(&pause, NULL);
         error = passo_log_commit(log);
     }
+    tell(climb, error != PASSO_OK);
     if (!error)
         return;
     out_result->log_failed = passo_log_why(log);

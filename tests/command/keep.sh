@@ -24,12 +24,22 @@ own=$XDG_DATA_HOME/passo/log.sqlite
 sql() { sqlite3 -readonly "$@"; }
 whole() { [ "$(sql "$1" 'PRAGMA integrity_check')" = ok ]; }
 passes() { sql "$1" 'SELECT count(*) FROM pass'; }
-# Four bars at these tempi last about a second: title, then the rest.
+# A pass of these lasts a second, with its count-in and its rest.
+cat >lively.passo <<'END'
+[passage]
+title = Lantern March
+bars = 1
+meter = 2/4
+target = 900
+[ladder]
+start = 600
+rest = 0.2 s
+stop = 40 passes
+END
 short() {
     verb=$1
     shift
-    run "$verb" --title "Lantern March" --bars 1 --meter 2/4 --target 300 --start 200 --rest "1 s" \
-        --silent --plain "$@"
+    run "$verb" lively.passo --silent --plain "$@"
 }
 
 # --- where it lies, and who may read it ---
@@ -54,13 +64,12 @@ check "--no-log keeps nothing" same "$(passes "$own")" 4
 
 kills=${PASSO_KILLS:-60}
 printf 'cmcccmcuccccccccmccccc.cccccvcccccccccccccc' >long
-# killed LOG SECONDS SPEED...: a climb that is killed after so long; out has its lines.
+# killed LOG SECONDS SPEED...: a climb that is killed after so long; LOG.out has its lines.
 killed() {
     log=$1
     after=$2
     shift 2
-    "$passo" climb --title "Lantern March" --bars 1 --meter 2/4 --target 300 --start 100 --rest "0.2 s" \
-        --stop "40 passes" --plain --marks long --log "$log" "$@" >"$log.out" 2>&1 </dev/null &
+    "$passo" climb lively.passo --plain --marks long --log "$log" "$@" >"$log.out" 2>&1 </dev/null &
     pid=$!
     sleep "$after"
     kill -9 $pid 2>/dev/null
@@ -70,7 +79,8 @@ killed() {
 kept() {
     began=$(grep -c '^Pass [0-9]*: .*quarter = ' "$1.out")
     [ -f "$1" ] || { [ "$began" -le 1 ]; return; }
-    have=$(passes "$1" 2>/dev/null || echo 0)
+    # Killed before the log had its tables.
+    have=$(passes "$1" 2>/dev/null) || { [ "$began" -le 1 ] && whole "$1"; return; }
     whole "$1" && [ "${have:-0}" -ge $((began - 1)) ] &&
         [ "$(sql "$1" 'SELECT count(*) = coalesce(max(number), 0) FROM pass')" = 1 ]
 }
@@ -100,8 +110,7 @@ while [ $rounds -gt 0 ]; do
         if [ -f "$log" ] && [ "$(passes "$log")" -gt 0 ]; then
             cut=$((cut + 1))
             before=$(passes "$log")
-            run climb --title "Lantern March" --bars 1 --meter 2/4 --target 300 --start 100 --rest "0.2 s" \
-                --stop "40 passes" --plain --marks marks --log "$log" --fast
+            run climb lively.passo --plain --marks marks --log "$log" --fast
             out_has "^Going on where the climb of .* broke off: $before pass" &&
                 out_has "^Pass $((before + 1)): " && kept "$log" && going_on=$((going_on + 1))
         fi
@@ -136,8 +145,7 @@ check "nor under another rule" not out_has "^Going on"
 
 # --- the terminal closed, suspended ---
 
-"$passo" climb --title "Lantern March" --bars 1 --meter 2/4 --target 300 --start 100 --rest "0.5 s" \
-    --silent --plain --marks long --log hup.sqlite >hup.out 2>&1 </dev/null &
+"$passo" climb lively.passo --plain --silent --marks long --log hup.sqlite >hup.out 2>&1 </dev/null &
 pid=$!
 sleep 2.5
 kill -STOP $pid
@@ -150,8 +158,7 @@ check "a closed terminal ends it in order" whole hup.sqlite
 check "with all that was played" test "$(passes hup.sqlite)" -ge 1
 check "each with the end of its window" same \
     "$(sql hup.sqlite "SELECT count(*) FROM pass WHERE NOT EXISTS (SELECT 1 FROM change WHERE change.climb = pass.climb AND change.number = pass.number)")" 0
-run climb --title "Lantern March" --bars 1 --meter 2/4 --target 300 --start 100 --rest "0.5 s" \
-    --plain --fast --marks marks --log hup.sqlite
+run climb lively.passo --plain --fast --marks marks --log hup.sqlite
 check "and the next start goes on" out_has "^Going on"
 
 # --- in use ---
@@ -200,12 +207,12 @@ check "and leave it sound" whole both.sqlite
 # --- the disk full ---
 
 mkdir -p "$disk"
-if [ "$(id -u)" = 0 ] && mount -t tmpfs -o size=300k none "$disk" 2>/dev/null; then
+if [ "$(id -u)" = 0 ] && mount -t tmpfs -o size=2m none "$disk" 2>/dev/null; then
     climb_to --marks marks --log "$disk/log.sqlite"
     before=$(passes "$disk/log.sqlite")
     dd if=/dev/zero of="$disk/filler" bs=1k 2>/dev/null
     (sleep 3; rm -f "$disk/filler") &
-    short climb --marks long --stop "8 passes" --log "$disk/log.sqlite" --afresh
+    short climb --marks marks --stop "8 passes" --log "$disk/log.sqlite" --afresh
     check "on a full disk the climb goes on, and says so" out_has "log cannot be written: the disk is full"
     check "when there is room, all is written" out_has "written again; nothing was lost"
     check "every pass" same "$(passes "$disk/log.sqlite")" \
