@@ -239,6 +239,7 @@ enum passo_exit passo_staging_open(struct passo_staging *staging, struct passo_o
     staging->run.device = options->device;
     staging->run.player = staging->player;
     staging->run.wall_ns = options->wall_ns;
+    staging->csv = options->csv;
     passo_keeping_ready(&staging->keeping, options, &staging->run);
     staging->run.opening_words = staging->opening_words;
     staging->run.output = options->fast     ? &passo_output_simulated
@@ -253,7 +254,7 @@ bool passo_staging_close(struct passo_staging *staging, const struct passo_climb
     staging->run.view->ops->close(staging->run.view);
     bool kept = passo_csv_close(staging->run.csv) == PASSO_OK;
     if (!kept)
-        fprintf(stderr, "passo: rows of the CSV could not be written; is the disk full?\n");
+        fprintf(stderr, "passo: %s: rows could not be written; is the disk full?\n", staging->csv);
     passo_marker_deinit(&staging->marker);
     if (hidden && result && result->words[0])
         printf("%s\n", result->words);

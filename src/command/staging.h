@@ -13,6 +13,7 @@ struct passo_staging {
     bool has_marker;
     int32_t ability_mbpm; /* 0: not said */
     bool first_run;
+    const char *csv; /* its path; NULL: none */
     struct passo_keeping keeping;
     char player[PASSO_TEXT_MAX];
     char opening_words[PASSO_WORDS_BYTES];
