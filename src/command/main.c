@@ -46,6 +46,16 @@ const struct passo_program_command passo_commands[] = {
     {"demo", "", "a simulated climb; any key takes over",
      "A climb of an invented march with a simulated player. Any key takes over.",
      passo_command_demo},
+    {"export", "[NAME...]", "write the record as CSV",
+     "Writes the log as a session CSV, one row a pass, or with --days one row a passage\n"
+     "and day; of some passages, if they are named: by the name that passo add filed\n"
+     "them under, or by their title. passo import reads a session CSV back.",
+     passo_command_export},
+    {"import", "FILE...", "take session CSVs into the record",
+     "Takes session CSVs into the log, each all or nothing. What is there already is\n"
+     "not added again, so a file may be taken in as often as it grows. A row marked\n"
+     "changed corrects the pass that it names. -: standard input.",
+     passo_command_import},
     {"devices", "", "list the sound devices", "Lists the sound devices, their rates and latencies.",
      passo_command_devices},
     {NULL, NULL, NULL, NULL, NULL}};

@@ -1,15 +1,16 @@
-/* A table from (player, session, passage, pass) to the line of the last row marked `changed`. Such
- * rows are few (one an undo), so their texts are kept whole and compared exactly. Runs on the main
- * thread. */
+/* A table from (player, session, passage, piece, pass) to the line of the last row marked
+ * `changed`. Such rows are few (one an undo), so their texts are kept whole and compared exactly.
+ * Runs on the main thread. */
 #include "store/csv_changed.h"
 
 #include <stdlib.h>
 #include <string.h>
 
 struct csv_changed_pass {
-    char *player; /* NULL: a free slot; session and passage stand behind it in one piece */
+    char *player; /* NULL: a free slot; the others stand behind it in one block */
     const char *session;
     const char *passage;
+    const char *piece;
     uint32_t pass;
     uint64_t hash;
     uint64_t line;
@@ -27,14 +28,15 @@ static uint64_t hash_text(uint64_t hash, const char *text)
 static uint64_t hash_row(const struct passo_row *row)
 {
     uint64_t hash = hash_text(UINT64_C(0xcbf29ce484222325), row->player);
-    hash = hash_text(hash_text(hash, row->session), row->passage);
+    hash = hash_text(hash_text(hash_text(hash, row->session), row->passage), row->piece);
     return (hash ^ row->pass) * UINT64_C(0x9e3779b97f4a7c15);
 }
 
 static bool is_of(const struct csv_changed_pass *pass, uint64_t hash, const struct passo_row *row)
 {
     return pass->hash == hash && pass->pass == row->pass && !strcmp(pass->player, row->player) &&
-           !strcmp(pass->session, row->session) && !strcmp(pass->passage, row->passage);
+           !strcmp(pass->session, row->session) && !strcmp(pass->passage, row->passage) &&
+           !strcmp(pass->piece, row->piece);
 }
 
 /* The slot of a row, or the free one where it belongs. */
@@ -83,9 +85,11 @@ void csv_changed_add(struct csv_changed *changed, const struct passo_row *row)
         size_t player = strlen(row->player) + 1;
         size_t session = strlen(row->session) + 1;
         size_t passage = strlen(row->passage) + 1;
-        pass->player = passo_xcalloc(player + session + passage, 1);
+        size_t piece = strlen(row->piece) + 1;
+        pass->player = passo_xcalloc(player + session + passage + piece, 1);
         pass->session = memcpy(pass->player + player, row->session, session);
         pass->passage = memcpy(pass->player + player + session, row->passage, passage);
+        pass->piece = memcpy(pass->player + player + session + passage, row->piece, piece);
         memcpy(pass->player, row->player, player);
         pass->pass = row->pass;
         pass->hash = hash;

@@ -17,28 +17,28 @@ static const struct column {
     enum kind kind;
     size_t field;
 } columns[CSV_COLUMNS] = {
-    {"time", true, TIME, AT(time_ns)},
-    {"player", false, TEXT, AT(player)},
-    {"session", true, TEXT, AT(session)},
-    {"passage", true, TEXT, AT(passage)},
-    {"piece", false, TEXT, AT(piece)},
-    {"pass", true, WHOLE, AT(pass)},
-    {"part", true, PART, AT(part)},
-    {"loop", true, TEXT, AT(loop)},
-    {"bars", false, TEXT, AT(bars)},
-    {"variant", true, TEXT, AT(variant)},
-    {"beat_unit", true, TEXT, AT(beat_unit)},
-    {"tempo", true, TEMPO, AT(tempo_mbpm)},
-    {"target", false, TEMPO, AT(target_mbpm)},
-    {"mark", true, MARK, AT(mark)},
-    {"marked_by", false, MARKED_BY, AT(marked_by)},
-    {"miss_bar", false, BAR, AT(miss_bar)},
-    {"clean_in_a_row", false, WHOLE, AT(clean_in_a_row)},
-    {"move", false, MOVE, AT(move)},
-    {"next_tempo", false, TEMPO, AT(next_mbpm)},
-    {"play_s", false, SECONDS, AT(play_ns)},
-    {"rest_s", false, SECONDS, AT(rest_ns)},
-    {"elapsed_s", false, SECONDS, AT(elapsed_ns)},
+    [CSV_TIME] = {"time", true, TIME, AT(time_ns)},
+    [CSV_PLAYER] = {"player", false, TEXT, AT(player)},
+    [CSV_SESSION] = {"session", true, TEXT, AT(session)},
+    [CSV_PASSAGE] = {"passage", true, TEXT, AT(passage)},
+    [CSV_PIECE] = {"piece", false, TEXT, AT(piece)},
+    [CSV_PASS] = {"pass", true, WHOLE, AT(pass)},
+    [CSV_PART] = {"part", true, PART, AT(part)},
+    [CSV_LOOP] = {"loop", true, TEXT, AT(loop)},
+    [CSV_BARS] = {"bars", false, TEXT, AT(bars)},
+    [CSV_VARIANT] = {"variant", true, TEXT, AT(variant)},
+    [CSV_BEAT_UNIT] = {"beat_unit", true, TEXT, AT(beat_unit)},
+    [CSV_TEMPO] = {"tempo", true, TEMPO, AT(tempo_mbpm)},
+    [CSV_TARGET] = {"target", false, TEMPO, AT(target_mbpm)},
+    [CSV_MARK] = {"mark", true, MARK, AT(mark)},
+    [CSV_MARKED_BY] = {"marked_by", false, MARKED_BY, AT(marked_by)},
+    [CSV_MISS_BAR] = {"miss_bar", false, BAR, AT(miss_bar)},
+    [CSV_CLEANS] = {"clean_in_a_row", false, WHOLE, AT(clean_in_a_row)},
+    [CSV_MOVE] = {"move", false, MOVE, AT(move)},
+    [CSV_NEXT_TEMPO] = {"next_tempo", false, TEMPO, AT(next_mbpm)},
+    [CSV_PLAY] = {"play_s", false, SECONDS, AT(play_ns)},
+    [CSV_REST] = {"rest_s", false, SECONDS, AT(rest_ns)},
+    [CSV_ELAPSED] = {"elapsed_s", false, SECONDS, AT(elapsed_ns)},
 };
 
 /* What would do, for the sentence about a cell. */
@@ -192,5 +192,11 @@ bool csv_row_read(const struct csv_header *header, const char *const *cell,
                  csv_shown(text, shown, sizeof shown), wanted[columns[i].kind]);
         return false;
     }
+    out_row->off_pitch = strcasestr(out_row->variant, "octave") != NULL;
     return true;
+}
+
+const char *csv_column_name(enum csv_column column)
+{
+    return columns[column].name;
 }

@@ -5,7 +5,32 @@
 
 #include "store/csv_read.h"
 
-#define CSV_COLUMNS 22
+/* In the order in which they are written. */
+enum csv_column {
+    CSV_TIME,
+    CSV_PLAYER,
+    CSV_SESSION,
+    CSV_PASSAGE,
+    CSV_PIECE,
+    CSV_PASS,
+    CSV_PART,
+    CSV_LOOP,
+    CSV_BARS,
+    CSV_VARIANT,
+    CSV_BEAT_UNIT,
+    CSV_TEMPO,
+    CSV_TARGET,
+    CSV_MARK,
+    CSV_MARKED_BY,
+    CSV_MISS_BAR,
+    CSV_CLEANS,
+    CSV_MOVE,
+    CSV_NEXT_TEMPO,
+    CSV_PLAY,
+    CSV_REST,
+    CSV_ELAPSED,
+    CSV_COLUMNS
+};
 
 /* Where each column stands in the file: index of the cell, or -1. */
 struct csv_header {
@@ -20,5 +45,7 @@ bool csv_header_read(const char *const *cell, size_t cells, struct csv_header *o
  * cells. */
 bool csv_row_read(const struct csv_header *header, const char *const *cell,
                   struct passo_row *out_row, char *out_fault, size_t fault_bytes);
+/* "beat_unit"; static. */
+const char *csv_column_name(enum csv_column column);
 
 #endif

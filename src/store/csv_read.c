@@ -17,16 +17,20 @@
 #include "store/csv_columns.h"
 #include "store/csv_record.h"
 
-enum { SENTENCE_BYTES = 512 };
+enum { SENTENCE_BYTES = 512, ASK_EVERY = 1024 /* records */ };
 
 struct reading {
-    const char *path;
+    const char *name;
     const struct passo_csv_taker *taker;
     struct csv_records records;
     struct csv_header header;
     struct csv_changed changed;
     bool looks_for_changed; /* the first time through */
     uint64_t faults;
+    uint64_t handed_over;
+    uint64_t asked;                 /* records since go_on() was */
+    uint64_t torn;                  /* a line that is cut off, if nothing whole comes behind it */
+    char torn_what[SENTENCE_BYTES]; /* the fault that it is, if something does */
     const char *cell[CSV_CELLS_MAX];
     char *scratch;
 };
@@ -57,7 +61,7 @@ static const char *kind_fault(const struct stat *about)
 }
 
 /* Opened without waiting, so that a pipe that nobody writes to is a fault, not a halt. */
-static int open_file(const char *path, char *out_fault, size_t fault_bytes)
+static int open_file(const char *path, const char *name, char *out_fault, size_t fault_bytes)
 {
     struct stat about;
     int file = open(path, O_RDONLY | O_NONBLOCK | O_CLOEXEC | O_NOCTTY);
@@ -66,7 +70,7 @@ static int open_file(const char *path, char *out_fault, size_t fault_bytes)
         return file;
     if (file >= 0)
         close(file);
-    snprintf(out_fault, fault_bytes, "%s: %s", *path ? path : "\"\"", fault);
+    snprintf(out_fault, fault_bytes, "%s: %s", *name ? name : "\"\"", fault);
     return -1;
 }
 
@@ -79,8 +83,8 @@ static void tell(struct reading *reading, uint64_t line, const char *what)
     reading->faults++;
     if (!reading->taker->fault || reading->faults > PASSO_CSV_FAULTS_MAX)
         return;
-    snprintf(sentence, sizeof sentence, "%s, line %" PRIu64 ": %s; this row is passed over",
-             reading->path, line, what);
+    snprintf(sentence, sizeof sentence, "%s, line %" PRIu64 ": %s%s", reading->name, line, what,
+             reading->taker->whole ? "" : "; this row is passed over");
     reading->taker->fault(reading->taker->user, sentence);
 }
 
@@ -90,9 +94,31 @@ static void tell_the_rest(struct reading *reading)
     if (!reading->taker->fault || reading->faults <= PASSO_CSV_FAULTS_MAX)
         return;
     uint64_t more = reading->faults - PASSO_CSV_FAULTS_MAX;
-    snprintf(sentence, sizeof sentence, "%s: %" PRIu64 " more %s passed over", reading->path, more,
-             more == 1 ? "row is" : "rows are");
+    snprintf(sentence, sizeof sentence, "%s: %" PRIu64 " more %s %s", reading->name, more,
+             more == 1 ? "row" : "rows",
+             reading->taker->whole ? "cannot be taken"
+             : more == 1           ? "is passed over"
+                                   : "are passed over");
     reading->taker->fault(reading->taker->user, sentence);
+}
+
+/* Tells of a line that is cut off, or waits to see whether it is the last. */
+static void tell_torn(struct reading *reading, uint64_t line, const char *what)
+{
+    if (!reading->taker->torn) {
+        tell(reading, line, what);
+    } else if (!reading->torn) {
+        reading->torn = line;
+        snprintf(reading->torn_what, sizeof reading->torn_what, "%s", what);
+    }
+}
+
+/* Something whole stands behind what looked like a torn last line. */
+static void tell_not_last(struct reading *reading)
+{
+    if (reading->torn)
+        tell(reading, reading->torn, reading->torn_what);
+    reading->torn = 0;
 }
 
 static const char *kind_words(enum csv_record_kind kind, const struct csv_record *record)
@@ -129,9 +155,26 @@ static void hand_over(struct reading *reading, const struct passo_row *row)
 {
     if (csv_changed_replaces(&reading->changed, row))
         return;
+    reading->handed_over++;
     const char *what = reading->taker->row(reading->taker->user, row);
     if (what)
         tell(reading, row->line, what);
+}
+
+/* A row with too few cells or too many. A short one may be what a torn quote swallowed. */
+static void tell_cells(struct reading *reading, const struct csv_record *record, size_t cells)
+{
+    char what[SENTENCE_BYTES];
+    bool few = cells < reading->header.cells;
+    snprintf(what, sizeof what,
+             few ? "torn, with %zu of %zu cells"
+                 : "it has %zu cells where the header names %zu columns",
+             cells, reading->header.cells);
+    if (few && (!record->ended || reading->torn))
+        tell_torn(reading, record->line, what);
+    else
+        tell(reading, record->line, what);
+    csv_records_retry(&reading->records, record);
 }
 
 static void take_row(struct reading *reading, const struct csv_record *record)
@@ -144,15 +187,10 @@ static void take_row(struct reading *reading, const struct csv_record *record)
     if (letter && is_header(reading, cells))
         return;
     if (cells != reading->header.cells) {
-        snprintf(what, sizeof what,
-                 cells < reading->header.cells
-                     ? "torn, with %zu of %zu cells"
-                     : "it has %zu cells where the header names %zu columns",
-                 cells, reading->header.cells);
-        tell(reading, record->line, what);
-        csv_records_retry(&reading->records, record);
+        tell_cells(reading, record, cells);
         return;
     }
+    tell_not_last(reading);
     bool good = csv_row_read(&reading->header, reading->cell, &row, what, sizeof what);
     row.line = record->line;
     if (!good)
@@ -172,21 +210,34 @@ static bool may_matter(const struct reading *reading, const struct csv_record *r
            memmem(record->text, record->bytes, "marked_by", 9);
 }
 
-static bool read_rows(struct reading *reading)
+static bool goes_on(struct reading *reading)
+{
+    const struct passo_csv_taker *taker = reading->taker;
+    if (!taker->go_on || ++reading->asked < ASK_EVERY)
+        return true;
+    reading->asked = 0;
+    return taker->go_on(taker->user, reading->handed_over);
+}
+
+/* PASSO_ERR_FILE: errno says why. */
+static enum passo_error read_rows(struct reading *reading)
 {
     struct csv_record record;
-    for (;;) {
+    while (goes_on(reading)) {
         enum csv_record_kind kind = csv_records_next(&reading->records, &record);
         if (kind == CSV_RECORD_END)
-            return true;
+            return PASSO_OK;
         if (kind == CSV_RECORD_UNREAD)
-            return false;
+            return PASSO_ERR_FILE;
         const char *what = kind_words(kind, &record);
-        if (what)
+        if (kind == CSV_RECORD_TORN)
+            tell_torn(reading, record.line, what);
+        else if (what)
             tell(reading, record.line, what);
         else if (may_matter(reading, &record))
             take_row(reading, &record);
     }
+    return PASSO_ERR_STATE;
 }
 
 /* The header is the first record; a byte order mark before it is passed over. */
@@ -226,23 +277,26 @@ static enum passo_error read_through(struct reading *reading, char *out_fault, s
 {
     char what[SENTENCE_BYTES];
     enum passo_error error = PASSO_ERR_FILE;
+    reading->torn = 0;
     if (csv_records_rewind(&reading->records)) {
         error = read_header(reading, what, sizeof what);
-        if (error == PASSO_OK && read_rows(reading))
-            return PASSO_OK;
+        if (error == PASSO_OK)
+            error = read_rows(reading);
     }
-    const char *fault = error == PASSO_ERR_SYNTAX ? what : strerror(errno);
-    snprintf(out_fault, fault_bytes, "%s: %s", reading->path, fault);
-    return error == PASSO_ERR_SYNTAX ? error : PASSO_ERR_FILE;
+    if (error == PASSO_ERR_SYNTAX || error == PASSO_ERR_FILE)
+        snprintf(out_fault, fault_bytes, "%s: %s", reading->name,
+                 error == PASSO_ERR_SYNTAX ? what : strerror(errno));
+    return error;
 }
 
 enum passo_error passo_csv_read(const char *path, const struct passo_csv_taker *taker,
                                 char *out_fault, size_t fault_bytes)
 {
-    int file = open_file(path, out_fault, fault_bytes);
+    const char *name = taker->name ? taker->name : path;
+    int file = open_file(path, name, out_fault, fault_bytes);
     if (file < 0)
         return PASSO_ERR_FILE;
-    struct reading reading = {.path = path, .taker = taker, .looks_for_changed = true};
+    struct reading reading = {.name = name, .taker = taker, .looks_for_changed = true};
     csv_records_init(&reading.records, file);
     reading.scratch = passo_xcalloc(PASSO_CSV_RECORD_MAX + 1, 1);
     enum passo_error error = read_through(&reading, out_fault, fault_bytes);
@@ -250,6 +304,8 @@ enum passo_error passo_csv_read(const char *path, const struct passo_csv_taker *
         reading.looks_for_changed = false;
         error = read_through(&reading, out_fault, fault_bytes);
         tell_the_rest(&reading);
+        if (reading.torn)
+            taker->torn(taker->user, reading.torn);
     }
     free(reading.scratch);
     csv_changed_deinit(&reading.changed);

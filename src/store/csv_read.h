@@ -14,19 +14,28 @@
 struct passo_csv_taker {
     void *user;
     /* One row, in the order of the file. A row marked `changed` replaces the earlier rows of the
-     * same player, session, passage and pass: those are not handed over. Gives back NULL, or what
-     * is wrong with the row in some words, which are then told as a fault. */
+     * same player, session, passage, piece and pass: those are not handed over. Gives back NULL, or
+     * what is wrong with the row in some words, which are then told as a fault. */
     const char *(*row)(void *user, const struct passo_row *row);
     /* A row that cannot be read and was passed over, as one sentence with file and line; after
      * fifty one more that says how many there were besides. It quotes the file: clean it before
      * it is shown. May be NULL. */
     void (*fault)(void *user, const char *sentence);
+    /* The rest may be NULL or false. */
+    const char *name; /* what the sentences call the file; NULL: its path */
+    bool whole; /* the file counts only as a whole: no sentence says that a row is passed over */
+    /* The last line, if it was cut off: no line end stands behind it and it has too few cells or a
+     * quote that is never closed. Then it is no fault. NULL: it is told as one. */
+    void (*torn)(void *user, uint64_t line);
+    /* Asked now and then, with the rows that have been handed over; false breaks the reading off.
+     */
+    bool (*go_on)(void *user, uint64_t rows);
 };
 
 /* Reads a file, twice through. PASSO_ERR_FILE with one sentence in out_fault if it cannot be read
  * or is no ordinary file; PASSO_ERR_SYNTAX likewise if it is no session CSV (empty, without header,
- * a needed column missing). Rows are handed over only once the header has been read. Blocks: on
- * the disk. */
+ * a needed column missing). PASSO_ERR_STATE, without a sentence: it was broken off. Rows are handed
+ * over only once the header has been read. Blocks: on the disk. */
 PASSO_MUST_CHECK enum passo_error passo_csv_read(const char *path,
                                                  const struct passo_csv_taker *taker,
                                                  char *out_fault, size_t fault_bytes);

@@ -25,7 +25,7 @@ struct passo_row {
     const char *bars; /* "33-36" */
     const char *variant;
     bool off_pitch; /* an octave away: no pass of this kind makes the level. Known where it is
-                       played; of a CSV told from the variant's name */
+                       played; of a CSV told from the variant's name: it speaks of an octave */
     const char *beat_unit; /* "dotted quarter" */
     int32_t tempo_mbpm;
     int32_t target_mbpm;
