@@ -62,6 +62,12 @@ enum passo_report_share {
     PASSO_SHARE_FEW          /* under 8 passes: nothing is said */
 };
 
+/* Rungs: the tempi of so many last days with practice, and no more than so many. */
+#define PASSO_REPORT_RUNG_DAYS 28
+#define PASSO_REPORT_RUNGS_MAX 24
+/* The outlook goes by the days so far back from the last: what was long ago says little of it. */
+#define PASSO_REPORT_OUTLOOK_DAYS 42
+
 /* One player's passage. Every tempo is in its beat unit, that of its latest pass. */
 struct passo_report_passage {
     char *player;
@@ -90,6 +96,8 @@ struct passo_report_passage {
     size_t days;
     struct passo_report_rung *rung; /* tempi that were played, ascending */
     size_t rungs;
+    bool rungs_merged;            /* tempi that lie near were taken together, as the one of them
+                                     that was played most */
     struct passo_report_bar *bar; /* where misses fell, ascending */
     size_t bars_missed;
 };
@@ -108,7 +116,7 @@ struct passo_report *passo_report_begin(int32_t today, int32_t from_day, int32_t
 /* Makes a place for a player's passage before there are rows, in the order that is wished for. */
 void passo_report_expect(struct passo_report *report, const char *player, const char *title,
                          const char *piece);
-/* Takes a row, in the order of the log. */
+/* Takes a row, in the order of the log. One of a day outside the period is passed over. */
 void passo_report_take(void *report, const struct passo_row *row);
 /* Works everything out. Call once, after the last row. */
 void passo_report_settle(struct passo_report *report);
