@@ -22,10 +22,13 @@ const char *page_player(const struct passo_report *report)
 static void put_top(struct page *page, const struct passo_report *report)
 {
     char period[WORDS_BYTES];
-    page_put(page, "<header>\n<div class=\"top\"><p>");
-    if (page_player(report)[0])
+    page_put(page, "<header>\n<div class=\"top\">");
+    if (page_player(report)[0]) {
+        page_put(page, "<p>");
         page_name(page, page_player(report), PAGE_NAME_MOST, "");
-    page_put(page, "</p><h1>Practice</h1><p>%s</p></div>\n<div class=\"end\"></div>\n</header>\n",
+        page_put(page, "</p>");
+    }
+    page_put(page, "<h1>Practice</h1><p>%s</p></div>\n<div class=\"end\"></div>\n</header>\n",
              words_period(report, period, sizeof period));
 }
 

@@ -6,6 +6,8 @@
 
 #include "report/page_words.h"
 
+#define PAGE_TAB_MOST 50 /* of a name in the browser's tab */
+
 static const char *const colours[] = {
     ":root{color-scheme:light dark;--paper:#fffdf8;--ink:#1d1a16;--soft:#5f574c;--hair:#8d8374;"
     "--accent:#a23b17;--wash:#f0e0cd}",
@@ -33,7 +35,8 @@ static const char *const text_rules[] = {
     ".top{display:grid;grid-template-columns:1fr auto 1fr;gap:0 1.2rem;align-items:end;"
     "padding-bottom:.5rem}",
     ".top p{margin:0;font-size:.95rem;overflow-wrap:anywhere}",
-    ".top p:last-child{text-align:right}",
+    ".top h1{grid-column:2}",
+    ".top p:last-child{grid-column:3;text-align:right}",
     ".end{height:6px;border:0;border-top:1px solid var(--ink);border-bottom:3px solid var(--ink);"
     "margin:0 0 1.6rem}",
     ".piece{text-align:center;font-style:italic;color:var(--soft);margin:.2rem 0 0;"
@@ -107,23 +110,40 @@ static const char *const table_rules[] = {
     ".side .scale{width:52%}",
     ".side .time{width:7.5rem;text-align:right}",
     ".side thead .time{vertical-align:bottom}",
-    "@media screen and (max-width:36rem){.top{grid-template-columns:1fr;text-align:center}"
-    ".top p:last-child{text-align:center}.side tr{display:grid;grid-template-columns:1fr auto}"
-    ".side tbody th{border:0}.side .scale{grid-column:1/3;grid-row:2;width:auto;padding-right:0}"
-    ".side .scale:empty{display:none}.side .time{border:0}.side tbody tr{padding:.3rem 0}.side "
-    "thead .time,.side thead .who{"
-    "grid-row:1}.side thead th{border:0}.side thead .scale{border-bottom:1px solid var(--ink)}}",
+    "@media screen and (max-width:36rem){",
+    ".top{grid-template-columns:1fr;text-align:center}",
+    ".top h1,.top p:last-child{grid-column:1;text-align:center}",
+    ".side tr{display:grid;grid-template-columns:1fr auto}",
+    ".side tbody tr{padding:.3rem 0;border-bottom:1px solid var(--hair)}",
+    ".side th,.side td{border:0}",
+    ".side .scale{grid-column:1/3;grid-row:2;width:auto;padding-right:0}",
+    ".side .scale:empty{display:none}",
+    ".side thead .scale{border-bottom:1px solid var(--ink)}",
+    ".side thead .time,.side thead .who{grid-row:1}",
+    "}",
 };
 
 static const char *const print_rules[] = {
-    "@media print{html{font-size:10.5pt}body{line-height:1.4}main{max-width:none;padding:0}"
-    "details,.screen{display:none}.passage,.overview{margin:0}.passage{break-before:page}"
-    ".passage.first{break-before:auto}figure,tr,.care{break-inside:avoid}"
-    ".end{margin-bottom:.7rem}h1{font-size:1.7rem}h2{font-size:1.5rem}.sign-on{margin-top:.4rem}"
-    "figure{margin-top:.5rem}"
-    ".system svg{margin-bottom:.2rem}p{margin:.25rem 0}"
-    ".pair{grid-template-columns:1fr 1fr}.care{margin:.6rem 0 "
-    "0;padding-top:.4rem}a{text-decoration:none}}",
+    "@media print{",
+    "html{font-size:10.5pt}",
+    "body{line-height:1.4}",
+    "main{max-width:none;padding:0}",
+    "h1{font-size:1.7rem}",
+    "h2{font-size:1.5rem}",
+    "p{margin:.25rem 0}",
+    "a{text-decoration:none}",
+    "details{display:none}",
+    "figure{margin-top:.5rem}",
+    "figure,tr,.care{break-inside:avoid}",
+    ".end{margin-bottom:.7rem}",
+    ".passage,.overview{margin:0}",
+    ".passage{break-before:page}",
+    ".passage.first{break-before:auto}",
+    ".sign-on{margin-top:.4rem}",
+    ".system svg{margin-bottom:.2rem}",
+    ".pair{grid-template-columns:1fr 1fr}",
+    ".care{margin:.6rem 0 0;padding-top:.4rem}",
+    "}",
 };
 
 static const char *const report_rules[] = {
@@ -133,25 +153,29 @@ static const char *const report_rules[] = {
 static const char *const studio_rules[] = {
     "@page{size:landscape;margin:11mm 12mm}",
     "main{max-width:82rem}",
-    ".studio{hyphens:manual}",
     ".studio td,.studio th{padding-right:.8rem}",
     ".studio td:last-child,.studio th:last-child{padding-right:0}",
     ".studio .near{display:flex;justify-content:space-between;gap:.7rem;white-space:nowrap}",
     ".studio .again{color:var(--soft)}",
     ".studio .new th,.studio .new td{border-top:1px solid var(--ink)}",
     ".studio svg{flex:none}",
-
-    "@media screen and (max-width:52rem){.studio "
-    "thead{position:absolute;clip-path:inset(50%);height:1px;"
-    "width:1px;overflow:hidden}.studio tr{display:grid;grid-template-columns:7.5rem 1fr;"
-    "padding:.7rem 0;border-bottom:1px solid var(--hair)}.studio td,.studio tbody th{border:0;"
-    "padding:.08rem 0}.studio tbody th{grid-column:1/3;font-size:1.05rem}"
-    ".studio td{grid-column:2;text-align:left}.studio .new th,.studio .new td{border:0}"
-    ".studio td[data-label]{grid-column:1/3;display:grid;grid-template-columns:7.5rem 1fr}"
-    ".studio td[data-label]::before{content:attr(data-label);color:var(--soft);"
-    "font-style:italic}.studio td>*{grid-column:2}.studio .near{justify-content:flex-start}}",
-    "@media print{html{font-size:9pt}.studio td,.studio th{padding-top:.18rem;"
-    "padding-bottom:.14rem}}",
+    /* On a telephone each row is a small list; the heads are heard there, and seen in each line. */
+    "@media screen and (max-width:52rem){",
+    ".studio thead{position:absolute;clip-path:inset(50%);height:1px;width:1px;overflow:hidden}",
+    ".studio tr{display:grid;grid-template-columns:7.5rem 1fr}",
+    ".studio tr{padding:.7rem 0;border-bottom:1px solid var(--hair)}",
+    ".studio td,.studio tbody th{border:0;padding:.08rem 0}",
+    ".studio tbody th{grid-column:1/3;font-size:1.05rem}",
+    ".studio .new th,.studio .new td{border:0}",
+    ".studio td{grid-column:1/3;text-align:left;display:grid;grid-template-columns:7.5rem 1fr}",
+    ".studio td::before{content:attr(data-label);color:var(--soft);font-style:italic}",
+    ".studio td>*{grid-column:2}",
+    ".studio .near{justify-content:flex-start}",
+    "}",
+    "@media print{",
+    "html{font-size:9pt}",
+    ".studio td,.studio th{padding-top:.18rem;padding-bottom:.14rem}",
+    "}",
 };
 
 static void put_rules(struct page *page, const char *const *rule, size_t rules)
@@ -189,7 +213,7 @@ void page_head(struct page *page, enum page_kind kind, const char *title, const 
              title);
     if (of[0]) {
         page_put(page, ": ");
-        page_text(page, of, PAGE_NAME_MOST);
+        page_text(page, of, PAGE_TAB_MOST);
     }
     page_put(page, "</title>\n");
     put_sheet(page, kind);

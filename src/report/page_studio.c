@@ -8,6 +8,7 @@
 #include "report/page_part.h"
 #include "report/page_sheet.h"
 #include "report/page_words.h"
+#include "report/report_words.h"
 #include "store/day.h"
 #include "text/notation.h"
 
@@ -126,33 +127,45 @@ static void put_share(struct page *page, const struct passo_report_passage *pass
         [PASSO_SHARE_FEW] = ", of few passes",
     };
     uint32_t marked = passage->clean + passage->missed;
+    char share[16];
     page_put(page, "<td data-label=\"Clean\"><span>");
     if (marked)
-        page_put(page, "%d %%%s", words_percent(passage->clean, marked), said[passage->share]);
+        page_put(page, "%s%s", report_share_write(passage->clean, marked, share),
+                 said[passage->share]);
     else
         page_put(page, "not marked");
     page_put(page, "</span></td>");
 }
 
-/* The bars where most misses fell, named in the order of the music. */
+/* How many bars have so many misses at least. */
+static size_t count_bars(const struct passo_report_passage *passage, uint32_t least)
+{
+    size_t bars = 0;
+    for (size_t i = 0; i < passage->bars_missed; i++)
+        bars += passage->bar[i].misses >= least;
+    return bars;
+}
+
+/* The bars where most misses fell, BREAKS_NAMED at most, in the order of the music. */
 static void put_breaks(struct page *page, const struct passo_report_passage *passage)
 {
-    uint32_t least = 1;
-    size_t named = BREAKS_NAMED + 1;
-    size_t put = 0;
-    for (; named > BREAKS_NAMED && least; least++) {
-        named = 0;
-        for (size_t i = 0; i < passage->bars_missed; i++)
-            named += passage->bar[i].misses >= least;
+    uint32_t least = 0; /* what a bar is named for; 0: more bars than are named have the most */
+    const char *between = "";
+    for (size_t i = 0; i < passage->bars_missed; i++) {
+        uint32_t misses = passage->bar[i].misses;
+        if (count_bars(passage, misses) <= BREAKS_NAMED && (!least || misses < least))
+            least = misses;
     }
-    least--;
     page_put(page, "<td data-label=\"Where it breaks\"><span>");
-    for (size_t i = 0; i < passage->bars_missed && named; i++)
-        if (passage->bar[i].misses >= least)
-            page_put(page, "%sbar %d (%u)", put++ ? ", " : "", (int)passage->bar[i].bar,
-                     (unsigned)passage->bar[i].misses);
-    if (!named)
-        page_put(page, passage->bars_missed ? "all over" : "not placed");
+    for (size_t i = 0; least && i < passage->bars_missed; i++) {
+        if (passage->bar[i].misses < least)
+            continue;
+        page_put(page, "%sbar %d (%u)", between, (int)passage->bar[i].bar,
+                 (unsigned)passage->bar[i].misses);
+        between = ", ";
+    }
+    if (!least)
+        page_put(page, "%s", passage->bars_missed ? "all over" : "not placed");
     page_put(page, "</span></td>");
 }
 

@@ -7,30 +7,20 @@
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
+#include "report/report_words.h"
 #include "store/day.h"
-
-static const char *const months[] = {"January",   "February", "March",    "April",
-                                     "May",       "June",     "July",     "August",
-                                     "September", "October",  "November", "December"};
-static const char *const weekdays[] = {"Thursday", "Friday",  "Saturday", "Sunday",
-                                       "Monday",   "Tuesday", "Wednesday"}; /* from 1 Jan 1970 */
-static const char *const short_weekdays[] = {"Thu", "Fri", "Sat", "Sun", "Mon", "Tue", "Wed"};
-
-static size_t weekday(int32_t day)
-{
-    int64_t count = passo_day_count(day) % 7;
-    return (size_t)(count < 0 ? count + 7 : count);
-}
 
 const char *words_weekday(int32_t day)
 {
-    return short_weekdays[weekday(day)];
+    static const char *const names[] = {"Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"};
+    int64_t weekday = (passo_day_count(day) + 3) % 7; /* 1 January 1970 was a Thursday */
+    return names[weekday < 0 ? weekday + 7 : weekday];
 }
 
 const char *words_day(int32_t day, enum day_style style, char *out, size_t bytes)
 {
     int year = (int)(day / 10000);
-    const char *month = months[day / 100 % 100 - 1];
+    const char *month = report_month_name(day);
     int of_month = (int)(day % 100);
     switch (style) {
     case DAY_SHORT:
@@ -43,7 +33,7 @@ const char *words_day(int32_t day, enum day_style style, char *out, size_t bytes
         snprintf(out, bytes, "%d %s %d", of_month, month, year);
         break;
     case DAY_VOICE:
-        snprintf(out, bytes, "%s %d %s %d", weekdays[weekday(day)], of_month, month, year);
+        snprintf(out, bytes, "%s %d %s %d", report_day_name(day), of_month, month, year);
         break;
     case DAY_MONTH:
         if (day / 100 % 100 == 1)
@@ -90,11 +80,6 @@ int words_whole(double bpm)
     return isfinite(bpm) ? (int)lround(fmax(0, fmin(bpm, 10000))) : 0;
 }
 
-int words_percent(uint64_t part, uint64_t whole)
-{
-    return whole ? (int)((200 * part + whole) / (2 * whole)) : 0;
-}
-
 static int32_t first_day(const struct passo_report *report)
 {
     int32_t first = report->from_day;
@@ -115,7 +100,7 @@ const char *words_period(const struct passo_report *report, char *out, size_t by
     if (from && from / 100 == to / 100 && from != to)
         words_add(out, bytes, "%d to ", (int)(from % 100));
     else if (from && from / 10000 == to / 10000 && from != to)
-        words_add(out, bytes, "%d %s to ", (int)(from % 100), months[from / 100 % 100 - 1]);
+        words_add(out, bytes, "%d %s to ", (int)(from % 100), report_month_name(from));
     else if (from && from != to)
         words_add(out, bytes, "%s to ", words_day(from, DAY_LONG, day, sizeof day));
     words_add(out, bytes, "%s", words_day(to, DAY_LONG, day, sizeof day));

@@ -26,8 +26,6 @@ const char *words_count(uint64_t count, const char *word, const char *more, char
                         size_t bytes);
 /* "116": a tempo that was worked out, to a whole beat. */
 int words_whole(double bpm);
-/* Hundredths of the whole, half up; 0 of nothing. */
-int words_percent(uint64_t part, uint64_t whole);
 /* "24 November 2026", or of what is reported "1 to 24 November 2026". */
 const char *words_period(const struct passo_report *report, char *out, size_t bytes);
 /* Appends; what does not fit is left out. */

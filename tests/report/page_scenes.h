@@ -1,4 +1,5 @@
-/* Scenes of many shapes for the pages, by name. */
+/* Scenes of many shapes for the pages, by name. The titles of "random7" are random bytes, those of
+ * "random0" harmless. */
 #ifndef PASSO_TESTS_REPORT_PAGE_SCENES_H
 #define PASSO_TESTS_REPORT_PAGE_SCENES_H
 
@@ -54,6 +55,32 @@ static inline struct passo_report *scene_studio(void)
     return report;
 }
 
+/* Titles of random bytes, of up to 10,000; `seed` 0: harmless ones. One of two is never void of
+ * practice, as the pages of all seeds are to be of the same elements. */
+static inline struct passo_report *scene_random(uint32_t seed)
+{
+    static char text[4][10001];
+    struct plan plan[2] = {scene_climb, scene_others[6]};
+    for (size_t i = 0; i < 4; i++) {
+        size_t length = seed ? 1 + tools_draw(&seed, i % 2 ? 60 : 10000) : 5;
+        const char *said = "<>&\"'/=;!-\xE2\x80\xAE\xC3\xEF\xBF\xBE\x01\n\r\t abcsyle";
+        for (size_t k = 0; k < length; k++)
+            text[i][k] = !seed                  ? 'h'
+                         : tools_draw(&seed, 3) ? said[tools_draw(&seed, (uint32_t)strlen(said))]
+                                                : (char)(1 + tools_draw(&seed, 255));
+        text[i][length] = '\0';
+    }
+    for (size_t i = 0; i < 2; i++) {
+        plan[i].player = text[0];
+        plan[i].title = text[1 + i];
+        plan[i].piece = text[3];
+        plan[i].bars = text[3];
+        plan[i].clean_of_10 = 10; /* no bars are missed: their numbers would be of the bytes */
+    }
+    plan[0].sessions = 2;
+    return tools_report(plan, 2);
+}
+
 static inline struct passo_report *scene_one(const char *name)
 {
     struct plan plan = scene_climb;
@@ -85,7 +112,6 @@ static inline struct passo_report *scene_one(const char *name)
         plan.sessions = 5;
     } else if (!strcmp(name, "long")) {
         plan.title = plan.piece = SCENE_LONG;
-        plan.sessions = 4;
         plan.bars = "101-188";
     } else if (!strcmp(name, "hostile")) {
         plan.player = plan.title = plan.piece = plan.bars = SCENE_HOSTILE;
@@ -106,6 +132,8 @@ static inline struct passo_report *scene_named(const char *name)
         return scene_band();
     if (!strcmp(name, "studio"))
         return scene_studio();
+    if (!strncmp(name, "random", 6))
+        return scene_random((uint32_t)atoi(name + 6));
     if (!strcmp(name, "empty"))
         return tools_report(NULL, 0);
     return scene_one(name);

@@ -261,9 +261,15 @@ typedef void tools_drawing(const struct passo_report *report, FILE *to);
 static inline char *tools_page(tools_drawing *draw, const struct passo_report *report,
                                size_t *out_bytes)
 {
-    char *text = NULL;
-    FILE *to = open_memstream(&text, out_bytes);
+    FILE *to = tmpfile();
+    if (!to)
+        abort();
     draw(report, to);
+    *out_bytes = (size_t)ftell(to);
+    char *text = calloc(*out_bytes + 1, 1);
+    rewind(to);
+    if (!text || fread(text, 1, *out_bytes, to) != *out_bytes)
+        abort();
     fclose(to);
     return text;
 }
