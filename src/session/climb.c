@@ -230,8 +230,10 @@ static void take_presses(struct climb *climb)
         }
         marks_press(climb, &press, climb->now);
     }
-    if (passo_signals_ending())
+    if (passo_signals_ending()) {
+        climb->cut_short |= passo_signals_ending() != SIGINT;
         climb_quit(climb);
+    }
 }
 
 static void run(struct climb *climb)
@@ -360,9 +362,7 @@ static void end(struct climb *climb, struct passo_climb_result *out_result)
     if (climb->records)
         out_result->elapsed_ns = climb->record[climb->records - 1].elapsed_ns;
     climb_say(climb, PASSO_SAY_END, "%s", out_result->words);
-    /* A terminal that was closed, or a machine that shuts down, cuts a climb short. */
-    int ending = passo_signals_ending();
-    keep_end(climb, ending != SIGHUP && ending != SIGTERM, out_result);
+    keep_end(climb, out_result);
 }
 
 enum passo_error passo_climb_run(const struct passo_climb_setup *setup,

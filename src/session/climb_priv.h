@@ -112,6 +112,7 @@ struct climb {
     bool csv_failed;
     char session[PASSO_SESSION_BYTES]; /* "" before there is something to record */
     bool log_failed;                   /* its rows wait */
+    bool cut_short;                    /* ended by a terminal or a machine that is gone */
     int64_t log_retry_ms;              /* not before this, of CLOCK_MONOTONIC */
     size_t restored;                   /* passes that were played before the climb was cut short, */
     int64_t before_ns;                 /* and the climb's clock then */
@@ -236,8 +237,8 @@ void keep_change(struct climb *climb, enum passo_log_change change, const struct
 void keep_hand(struct climb *climb, const struct passo_ladder_event *event);
 /* Writes what waits, if the log is not known to be out of order for the moment. */
 void keep_commit(struct climb *climb);
-/* The last try, and the rescue. over: by the rule or the player, not cut short. */
-void keep_end(struct climb *climb, bool over, struct passo_climb_result *out_result);
+/* The last try, and the rescue. */
+void keep_end(struct climb *climb, struct passo_climb_result *out_result);
 /* Brings back what was played before the climb was cut short. */
 void keep_restore(struct climb *climb);
 

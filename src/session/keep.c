@@ -131,12 +131,12 @@ static const char *rescue(struct climb *climb)
     return NULL;
 }
 
-void keep_end(struct climb *climb, bool over, struct passo_climb_result *out_result)
+void keep_end(struct climb *climb, struct passo_climb_result *out_result)
 {
     struct passo_log *log = climb->setup->log;
     if (!log)
         return;
-    if (over && climb->records)
+    if (!climb->cut_short && climb->records)
         passo_log_end(log, climb->state.now.outcome);
     enum passo_error error = passo_log_commit(log);
     const struct timespec pause = {.tv_nsec = LAST_TRY_MS * 1000000L};

@@ -299,6 +299,7 @@ void marks_press(struct climb *climb, const struct passo_press *press, int64_t f
         set_level(climb, -LEVEL_STEP);
         break;
     case PASSO_COMMAND_QUIT:
+        climb->cut_short |= press->hung_up;
         climb_quit(climb);
         break;
     case PASSO_COMMAND_NONE:

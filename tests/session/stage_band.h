@@ -89,7 +89,8 @@ static bool band_press(struct passo_view *view, int64_t now_ns, struct passo_pre
     if (band_due(view) > now_ns)
         return false;
     const struct band_press *press = &band->press[band->taken++];
-    *out_press = (struct passo_press){press->command, press->key, (int64_t)(press->at_s * 1e9)};
+    *out_press = (struct passo_press){
+        .command = press->command, .key = press->key, .at_ns = (int64_t)(press->at_s * 1e9)};
     return true;
 }
 
