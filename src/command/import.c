@@ -188,7 +188,6 @@ static enum passo_exit take_input_in(struct passo_log *log, struct intake *intak
     if (file < 0)
         return PASSO_EXIT_MACHINE;
     snprintf(path, sizeof path, "/dev/fd/%d", file);
-    strcpy(intake->name, "standard input");
     intake->path = path;
     enum passo_exit ended = take_in(log, intake);
     close(file);
@@ -233,18 +232,22 @@ static enum passo_exit take_word_in(struct passo_log *log, const struct passo_op
     intake.player = player;
     if (options->player[0])
         intake.player = (char *)(uintptr_t)options->player;
-    passo_text_clean(intake.path[0] ? intake.path : "\"\"", intake.name, sizeof intake.name);
+    bool input = intake.path == standard_input;
+    passo_text_clean(input            ? "standard input"
+                     : intake.path[0] ? intake.path
+                                      : "\"\"",
+                     intake.name, sizeof intake.name);
     if (is_named_before(options, index)) {
         snprintf(sentence, sizeof sentence, "%s: this file was named before; once is enough",
                  intake.name);
         passo_tell(sentence);
-    } else if (player && (!*player || intake.path == standard_input)) {
+    } else if (player && (!*player || input)) {
         snprintf(sentence, sizeof sentence,
                  "%s: no player can be told from this name; say --player", intake.name);
         passo_tell(sentence);
         ended = PASSO_EXIT_USAGE;
     } else {
-        ended = intake.path == standard_input ? take_input_in(log, &intake) : take_in(log, &intake);
+        ended = input ? take_input_in(log, &intake) : take_in(log, &intake);
     }
     free(player);
     return ended;

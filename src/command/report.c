@@ -90,34 +90,32 @@ static bool fill(struct passo_report *report, const struct passo_options *option
     return good;
 }
 
-static enum passo_exit draw(const struct passo_options *options, const struct passo_report *report)
+static void draw(const struct passo_options *options, const struct passo_report *report)
 {
     const struct passo_report_style style = report_style(options);
-    if (options->out)
-        return report_page_write(options, report);
     if (options->studio)
         passo_studio_text(report, &style, stdout);
     else
         passo_report_text(report, &style, stdout);
-    return PASSO_EXIT_DONE;
 }
 
 static enum passo_exit run(const struct passo_options *options)
 {
     struct passo_log *log;
+    struct passo_beside page;
     enum passo_exit ended = PASSO_EXIT_DONE;
-    if (options->out && !report_page_place(options, &ended))
-        return ended;
     if (!passo_logbook_open(options, PASSO_LOG_LOOK, &log, &ended))
         return ended;
     struct passo_report *report = begin(options);
     bool good = options->studio ? report_studio_fill(report, options, log, &ended)
                                 : fill(report, options, log, &ended);
     passo_log_close(log);
-    if (good) {
+    if (good)
         passo_report_settle(report);
-        ended = draw(options, report);
-    }
+    if (good && !options->out)
+        draw(options, report);
+    else if (good && report_page_open(options, &page, &ended))
+        ended = report_page_write(options, report, &page);
     passo_report_free(report);
     return ended;
 }

@@ -4,6 +4,7 @@
 
 #include "command/options.h"
 #include "report/report.h"
+#include "store/beside.h"
 #include "store/log.h"
 
 /* A passage by its texts, as the log knows it. */
@@ -41,10 +42,11 @@ bool report_player_known(const struct passo_options *options, struct passo_log *
 
 /* How to draw on standard output. */
 struct passo_report_style report_style(const struct passo_options *options);
-/* Whether the page of --out has a place: told if not. */
-bool report_page_place(const struct passo_options *options, enum passo_exit *out_exit);
-/* Writes the page beside its place, then gives it its name; says where it is. */
+/* Opens the page of --out beside its place. False: told, and *out_exit says how to end. */
+bool report_page_open(const struct passo_options *options, struct passo_beside *out_page,
+                      enum passo_exit *out_exit);
+/* Writes and keeps it, and says where it is. */
 enum passo_exit report_page_write(const struct passo_options *options,
-                                  const struct passo_report *report);
+                                  const struct passo_report *report, struct passo_beside *page);
 
 #endif

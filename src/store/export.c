@@ -136,8 +136,8 @@ static enum passo_error tell_failed(const struct exporting *exporting,
     bool output = strcmp(export->path, "-") == 0;
     snprintf(out_fault, fault_bytes, "%s cannot be written: %s; %s",
              output ? "standard output" : export->path,
-             exporting->failed == EPIPE ? "who read it has gone" : strerror(exporting->failed),
-             exporting->to.path ? "no file was left" : "it is not whole");
+             exporting->failed == EPIPE ? "nobody reads it any more" : strerror(exporting->failed),
+             exporting->to.path ? "no file was left" : "what was written is not whole");
     return PASSO_ERR_FILE;
 }
 

@@ -31,8 +31,9 @@ struct passo_import_result {
 
 /* Takes a file in, all of it or nothing: with any fault but a torn last line nothing is added and
  * every fault is told with its row and column. What is there already is not added again. A pass
- * that is there differently is a fault, unless its row is marked `changed` or the log has it with
- * its window open. A file without a row still makes its `player` known. PASSO_ERR_SYNTAX: faults
+ * that is there differently is a fault, unless its row is marked `changed` (then it is corrected),
+ * the log's is (then that correction holds), or the log has it with its window open (then it is
+ * completed). A file without a row still makes its `player` known. PASSO_ERR_SYNTAX: faults
  * were told, or no session CSV (out_fault); PASSO_ERR_FILE: file or log, in out_fault;
  * PASSO_ERR_STATE: it was broken off. After an error nothing has been added. Memory does not grow
  * with the file, but with the sessions and texts in it. */

@@ -87,7 +87,9 @@ static const char *compare(struct import_rows *rows, const struct import_climb *
         if (differs && (first == CSV_COLUMNS || (may_change(first) && !may_change(column))))
             first = column;
     }
-    if (known->closed && first == CSV_COLUMNS) {
+    /* A correction that the log has holds over the row that it corrected. */
+    bool corrected = !changed && !strcmp(known->row.marked_by, "changed");
+    if (known->closed && (first == CSV_COLUMNS || (corrected && may_change(first)))) {
         rows->result->known++;
         return NULL;
     }
