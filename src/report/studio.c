@@ -116,7 +116,7 @@ void passo_studio_text(const struct passo_report *report, const struct passo_rep
 {
     static const struct text_column columns[COLUMNS] = {
         [PLAYER] = {"PLAYER", 6, 0, false}, [PASSAGE] = {"PASSAGE", 10, 0, false},
-        [DAYS] = {"DAYS", 0, 0, false},     [FIRST] = {"FIRST", 0, 5, false},
+        [DAYS] = {"DAYS", 0, 1, false},     [FIRST] = {"FIRST", 0, 5, false},
         [BEST] = {"BEST", 0, 4, true},      [LEVEL] = {"LEVEL", 0, 3, true},
         [SHARE] = {"CLEAN", 0, 0, true},    [BREAKS] = {"BREAKS", 0, 6, false},
         [MIN] = {"MIN", 0, 2, true},        [REMARK] = {"", 0, 0, false},

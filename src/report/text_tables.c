@@ -72,9 +72,9 @@ void text_days(struct text_pen *pen, const struct passo_report *report,
                const struct passo_report_passage *passage)
 {
     static const struct text_column columns[] = {
-        {"DAY", 0, 0, false},  {"FIRST TRY", 0, 2, false}, {"AT", 0, 3, true},
-        {"BEST", 0, 0, true},  {"SECURE", 0, 0, false},    {"PASSES", 0, 4, true},
-        {"CLEAN", 0, 1, true}, {"MIN", 0, 0, true},
+        {"DAY", 0, 0, false},  {"FIRST TRY", 0, 4, false}, {"AT", 0, 5, true},
+        {"BEST", 0, 1, true},  {"SECURE", 0, 0, false},    {"PASSES", 0, 6, true},
+        {"CLEAN", 0, 3, true}, {"MIN", 0, 2, true},
     };
     struct text_table table = text_table(columns, sizeof columns / sizeof columns[0]);
     size_t from = passage->days > DAYS_MOST ? passage->days - DAYS_MOST : 0;
