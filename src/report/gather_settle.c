@@ -60,7 +60,8 @@ static void order_days(struct gather_place *place)
     int32_t *before = passo_xcalloc(passage->days + 1, sizeof *before);
     for (size_t i = 0; i < passage->days; i++)
         before[i] = passage->day[i].day;
-    qsort(passage->day, passage->days, sizeof *passage->day, by_day);
+    if (passage->days)
+        qsort(passage->day, passage->days, sizeof *passage->day, by_day);
     for (size_t i = 0; i < passage->days; i++) {
         const struct passo_report_day key = {.day = before[i]};
         const struct passo_report_day *found =
