@@ -35,6 +35,7 @@ package_of() {
     apt:ncursesw) echo libncurses-dev ;;
     apt:inih) echo libinih-dev ;;
     apt:sqlite3) echo libsqlite3-dev ;;
+    apt:sqlite3-shell) echo sqlite3 ;;
     apt:cmocka) echo libcmocka-dev ;;
     apt:gmp) echo libgmp-dev ;;
     apt:aubioonset) echo aubio-tools ;;
@@ -51,6 +52,7 @@ package_of() {
     dnf:ncursesw) echo ncurses-devel ;;
     dnf:inih) echo inih-devel ;;
     dnf:sqlite3) echo sqlite-devel ;;
+    *:sqlite3-shell) echo sqlite ;;
     dnf:cmocka) echo libcmocka-devel ;;
     dnf:gmp) echo gmp-devel ;;
     dnf:parec) echo pulseaudio-utils ;;
@@ -87,6 +89,7 @@ clang_major() { clang --version 2>/dev/null | sed -n 's/.*version \([0-9]*\).*/\
 is_there() {
     case $1 in
     cc | cmake | make | pkg-config | sox | tmux | valgrind | clang | pulseaudio | parec | jackd | aubioonset) have "$1" ;;
+    sqlite3-shell) have sqlite3 ;;
     alsa-pulse) find / -xdev -name 'libasound_module_pcm_pulse.so' 2>/dev/null | grep -q . ;;
     clang-rt) printf 'int main(void){return 0;}\n' | clang -fsanitize=fuzzer-no-link,address -x c - -o /dev/null 2>/dev/null ;;
     *) have_library "$1" ;;

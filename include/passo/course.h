@@ -96,6 +96,9 @@ bool passo_course_ceiling_won(const struct passo_course *course,
 struct passo_plan passo_course_next(const struct passo_course *course,
                                     const struct passo_course_state *state);
 
+/* Sets the loop and the variant of a plan from its part, stage, rung and turn, which are of this
+ * course. */
+void passo_plan_place(const struct passo_course *course, struct passo_plan *plan);
 /* The loop and the variant of a plan; of the passage that the course was made for. */
 const struct passo_loop *passo_plan_loop(const struct passo_passage *passage,
                                          const struct passo_plan *plan);

@@ -76,12 +76,22 @@ static void tell_row(void *user, const char *sentence)
     passo_tell(sentence);
 }
 
+static enum passo_error read_past(const struct passo_after *after,
+                                  const struct passo_past_wish *wish,
+                                  struct passo_past_log *out_log, char *out_fault, size_t bytes)
+{
+    const struct passo_csv_taker teller = {.fault = tell_row};
+    if (after->log)
+        return passo_past_read(after->log, wish, &teller, out_log, out_fault, bytes);
+    return passo_past_read_log(after->record, wish, out_log, out_fault, bytes);
+}
+
 void passo_after_read(const struct passo_after *after, struct passo_setup *setup, char *out_words,
                       size_t bytes, struct passo_past_log *out_log, struct passo_faults *faults)
 {
     char fault[PASSO_PATH_BYTES + 256];
     struct passo_past_log log = {0};
-    const struct passo_csv_taker teller = {.fault = tell_row};
+    snprintf(out_words, bytes, "%s", "");
     const struct passo_past_wish wish = {.passage = setup->passage.title,
                                          .piece = setup->passage.piece,
                                          .player = after->player,
@@ -89,13 +99,13 @@ void passo_after_read(const struct passo_after *after, struct passo_setup *setup
                                          .target_mbpm = setup->rule.target_mbpm,
                                          .today = after->today,
                                          .read_beat = passo_note_value_read};
-    if (passo_past_read(after->log, &wish, &teller, &log, fault, sizeof fault)) {
+    if (read_past(after, &wish, &log, fault, sizeof fault)) {
         passo_fault(faults, "%s", fault);
     } else {
         passo_course_resume(&setup->course, &setup->passage, log.past, log.pasts, log.missed);
         if (passo_course_check(&setup->course, fault, sizeof fault))
             passo_fault(faults, "%s", fault);
-        else
+        else if (after->log || log.last_day)
             say(after, setup, &log, out_words, bytes);
     }
     if (out_log)

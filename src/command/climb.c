@@ -4,7 +4,7 @@
 
 enum {
     TAKES = PASSO_TAKES_SETUP | PASSO_TAKES_RUN | PASSO_TAKES_CLIMB | PASSO_TAKES_FILE |
-            PASSO_TAKES_AFTER
+            PASSO_TAKES_AFTER | PASSO_TAKES_LOG
 };
 
 enum passo_exit passo_command_climb(const struct passo_program_command *self, int argc, char **argv)
@@ -15,16 +15,14 @@ enum passo_exit passo_command_climb(const struct passo_program_command *self, in
     char fault[512];
     enum passo_exit ended;
     passo_options_read(&options, TAKES, argc, argv);
+    options.keeps = true;
     if (!passo_options_told(&options, TAKES, self, &ended)) {
         ended = passo_staging_open(&staging, &options);
         if (ended == PASSO_EXIT_DONE) {
             enum passo_error error = passo_climb_run(&staging.run, &result, fault, sizeof fault);
-            bool kept = passo_staging_close(&staging, error == PASSO_OK ? result.words : "");
+            bool kept = passo_staging_close(&staging, error == PASSO_OK ? &result : NULL);
             if (error != PASSO_OK)
                 passo_tell(fault);
-            else if (!kept)
-                fprintf(stderr, "passo: %s: rows could not be written; is the disk full?\n",
-                        options.csv);
             if (error == PASSO_OK)
                 ended = result.outcome == PASSO_OUTCOME_WON ? PASSO_EXIT_DONE : PASSO_EXIT_UNWON;
             else

@@ -83,12 +83,13 @@ static void take(struct passo_options *options, const char *name, const char *va
     const struct {
         const char *name;
         const char **to;
-    } texts[] = {
-        {"after", &options->after},   {"marks", &options->marks},     {"csv", &options->csv},
-        {"device", &options->device}, {"player", &options->player},   {"tempo", &options->tempo},
-        {"clean", &options->clean},   {"against", &options->against}, {"log", &options->log},
-        {"out", &options->out},       {"players", &options->players}, {"name", &options->name},
-        {"new", &options->new_name}};
+    } texts[] = {{"after", &options->after},   {"marks", &options->marks},
+                 {"csv", &options->csv},       {"device", &options->device},
+                 {"player", &options->player}, {"tempo", &options->tempo},
+                 {"clean", &options->clean},   {"against", &options->against},
+                 {"log", &options->log},       {"ability", &options->ability},
+                 {"out", &options->out},       {"players", &options->players},
+                 {"name", &options->name},     {"new", &options->new_name}};
     for (size_t i = 0; i < sizeof switches / sizeof switches[0]; i++) {
         if (strcmp(name, switches[i].name) == 0)
             *switches[i].to = true;

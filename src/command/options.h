@@ -35,6 +35,7 @@ struct passo_options {
     bool simulate;
     bool verbose;
     bool no_log;
+    bool keeps; /* the command keeps a log: set by the command */
     bool afresh;
     bool studio;
     bool ascii;
@@ -49,6 +50,7 @@ struct passo_options {
     const char *clean;
     const char *against;
     const char *log;
+    const char *ability;
     const char *out;
     const char *players;
     int32_t from_day; /* 20261101; 0: not said */

@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include "command/after.h"
+#include "command/logbook.h"
 #include "command/options.h"
 #include "command/plan_curve.h"
 #include "command/plan_ladder.h"
@@ -10,7 +11,10 @@
 #include "session/words.h"
 #include "text/notation.h"
 
-enum { TAKES = PASSO_TAKES_SETUP | PASSO_TAKES_FILE | PASSO_TAKES_AFTER | PASSO_TAKES_PLAN };
+enum {
+    TAKES = PASSO_TAKES_SETUP | PASSO_TAKES_FILE | PASSO_TAKES_AFTER | PASSO_TAKES_PLAN |
+            PASSO_TAKES_LOG
+};
 
 struct plan {
     struct passo_setup setup;
@@ -87,12 +91,26 @@ static void resolve_other(const char *preset, int argc, char **argv, struct pass
 
 /* --- earlier days --- */
 
-static void open_after(struct plan *plan, struct passo_options *options)
+/* From the CSV that is named, else from the log, where a passage without a title is not found. */
+static bool looks_back(const struct plan *plan, const struct passo_options *options)
 {
-    const struct passo_after after = {
-        .log = options->after, .player = "", .today = options->lines.today_yyyymmdd};
+    return options->after || (!options->no_log && plan->setup.passage.title[0]);
+}
+
+/* False if there is a log that cannot be read. */
+static bool open_after(struct plan *plan, struct passo_options *options, enum passo_exit *out_exit)
+{
+    struct passo_log *log = NULL;
+    if (!options->after && !passo_logbook_open(options, PASSO_LOG_LOOK, &log, out_exit))
+        return false;
+    const struct passo_after after = {.log = options->after,
+                                      .record = log,
+                                      .player = options->player,
+                                      .today = options->lines.today_yyyymmdd};
     passo_after_read(&after, &plan->setup, plan->opening, sizeof plan->opening, &plan->log,
                      &options->faults);
+    passo_log_close(log);
+    return true;
 }
 
 /* The other preset's climb opens by the same days. */
@@ -151,17 +169,20 @@ static void forecast(struct plan *plan, const struct passo_options *options)
 }
 
 /* Everything that may be at fault; true if nothing is. */
-static bool prepare(struct plan *plan, struct passo_options *options, int argc, char **argv)
+static bool prepare(struct plan *plan, struct passo_options *options, int argc, char **argv,
+                    enum passo_exit *out_exit)
 {
     struct passo_faults *faults = &options->faults;
     passo_setup_resolve(&options->lines, faults->faults == 0, &plan->setup, faults);
     if (options->clean && faults->faults == 0)
         plan_curve_read(options->clean, plan->setup.passage.beat, &plan->curve, faults);
-    if (options->after && faults->faults == 0)
-        open_after(plan, options);
+    bool back = faults->faults == 0 && looks_back(plan, options);
+    *out_exit = PASSO_EXIT_USAGE;
+    if (back && !open_after(plan, options, out_exit))
+        return false;
     if (options->against && faults->faults == 0)
         resolve_other(options->against, argc, argv, &plan->other, faults);
-    if (options->against && options->after && faults->faults == 0)
+    if (options->against && back && faults->faults == 0)
         open_other(plan, options->against, faults);
     return !passo_faults_told(faults);
 }
@@ -173,8 +194,7 @@ enum passo_exit passo_command_plan(const struct passo_program_command *self, int
     enum passo_exit ended;
     passo_options_read(&options, TAKES, argc, argv);
     if (!passo_options_told(&options, TAKES, self, &ended)) {
-        ended = PASSO_EXIT_USAGE;
-        if (prepare(plan, &options, argc, argv)) {
+        if (prepare(plan, &options, argc, argv, &ended)) {
             plan_stages_play(&plan->setup, &plan->stages);
             if (!options.clean && !plan_curve_fit(&plan->log, &plan->curve))
                 plan_curve_assume(plan->stages.ladder[0]->rung_mbpm[0],

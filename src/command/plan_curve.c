@@ -1,5 +1,5 @@
-/* Where the chances of a forecast come from: what the player says, or an assumption that is told.
- */
+/* Where the chances of a forecast come from: what the player says, the marks of earlier days, or an
+ * assumption that is told. */
 #include "command/plan_curve.h"
 
 #include <ctype.h>
@@ -7,14 +7,13 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <passo/standing.h>
 #include "text/notation.h"
 
 enum { POINTS_MAX = 16, FEW_PASSES = 30 };
 
 static const double assumed_start = 0.95;
 static const double assumed_target = 0.60;
-/* As steep as the assumption is over its usual span, 60 % of the target to the target. */
-static const double usual_slope = -5;
 
 /* What rounding alone may make of shares that are equal. */
 #define LEVEL 1e-6
@@ -33,18 +32,6 @@ static void through(struct passo_skill *skill, double slope, double mbpm, double
 {
     skill->slope = slope;
     skill->intercept = log(clean / (1 - clean)) - slope * log(mbpm / 1000);
-}
-
-/* To thousandths of `beat` a minute; 0 if that is no tempo. */
-static int32_t in_beat(int32_t mbpm, struct passo_ratio unit, struct passo_ratio beat)
-{
-    if (unit.num == 0)
-        return mbpm;
-    const struct passo_ratio factor = passo_ratio_div(unit, beat);
-    const int64_t converted = (2 * mbpm * factor.num + factor.den) / (2 * factor.den);
-    return converted < PASSO_TEMPO_MIN_MBPM || converted > PASSO_TEMPO_MAX_MBPM
-               ? 0
-               : (int32_t)converted;
 }
 
 static const char *after_blanks(const char *text)
@@ -77,7 +64,7 @@ static const char *read_point(const char *text, struct passo_ratio beat, struct 
     double share = read_share(&text);
     if (share < 0)
         return wanted;
-    if (passo_tempo_read(text, &mbpm, &unit) || (mbpm = in_beat(mbpm, unit, beat)) == 0)
+    if (passo_tempo_read(text, &mbpm, &unit) || (mbpm = passo_tempo_in_beat(mbpm, unit, beat)) == 0)
         return "the tempo is to be from 5 to 1000 beats a minute, such as 72 or quarter = 72";
     if (points->count == POINTS_MAX)
         return "16 points are the most";
@@ -154,7 +141,7 @@ bool plan_curve_read(const char *clean, struct passo_ratio beat, struct plan_cur
     if (!read_points(clean, beat, &points, faults))
         return false;
     if (points.count == 1) {
-        through(&out_curve->skill, usual_slope, points.mbpm[0], points.group[0].y);
+        through(&out_curve->skill, PASSO_SKILL_USUAL_SLOPE, points.mbpm[0], points.group[0].y);
     } else {
         /* No share is 0 or 1, so every tempo has clean passes and misses: there is a maximum. */
         const enum passo_error error = passo_skill_fit(points.group, points.count, false, &fit);
@@ -170,42 +157,38 @@ bool plan_curve_read(const char *clean, struct passo_ratio beat, struct plan_cur
     return true;
 }
 
-/* All marks as if they were of one tempo, in the middle of theirs, half a pass added to each mark.
- */
-static void through_middle(const struct passo_past_log *log, struct passo_skill *skill)
+/* What the marks weigh together. */
+static double weight_of(const struct passo_past_log *log)
 {
-    double n = 0;
-    double y = 0;
-    double x = 0;
-    for (size_t i = 0; i < log->groups; i++) {
-        n += log->group[i].n;
-        y += log->group[i].y;
-        x += log->group[i].n * log->group[i].x;
-    }
-    through(skill, usual_slope, exp(x / n) * 1000, (y + 0.5) / (n + 1));
+    double weight = 0;
+    for (size_t i = 0; i < log->groups; i++)
+        weight += log->group[i].n;
+    return weight;
 }
 
 bool plan_curve_fit(const struct passo_past_log *log, struct plan_curve *out_curve)
 {
     struct passo_skill_fit fit;
-    char usual[192] = "";
-    if (log->passes == 0 || passo_skill_fit(log->group, log->groups, true, &fit) != PASSO_OK)
+    bool usual;
+    char slope[192] = "";
+    if (log->passes == 0 || passo_skill_settle(log->group, log->groups, &fit, &usual) != PASSO_OK)
         return false;
     out_curve->skill = fit.skill;
-    if (fit.skill.slope + fit.slope_se >= 0 || !fit.converged || log->groups == 1) {
-        through_middle(log, &out_curve->skill);
-        snprintf(usual, sizeof usual,
+    if (usual)
+        snprintf(slope, sizeof slope,
                  " They do not show clearly how the chance falls with the tempo, so it is given "
                  "%s.",
                  usual_words);
-    }
     snprintf(out_curve->words, sizeof out_curve->words,
-             "The chances are fitted to the marks of %u pass%s on %u day%s of the log.%s%s",
+             "The chances are fitted to the marks of %u pass%s on %u day%s of the log.%s%s%s",
              log->passes, log->passes == 1 ? "" : "es", log->days, log->days == 1 ? "" : "s",
-             log->passes < FEW_PASSES ? " That is little to go by: take the figures as a rough "
-                                        "guess."
-                                      : "",
-             usual);
+             log->days > 1 ? " Later days weigh more: a pass counts half as much as one a week "
+                             "later."
+                           : "",
+             weight_of(log) < FEW_PASSES ? " That is little to go by: take the figures as a rough "
+                                           "guess."
+                                         : "",
+             slope);
     return true;
 }
 
@@ -222,7 +205,8 @@ void plan_curve_assume(int32_t start_mbpm, int32_t target_mbpm, struct passo_rat
     passo_tempo_write(start_mbpm, beat, from, sizeof from);
     passo_tempo_write(target_mbpm, beat, to, sizeof to);
     through(&out_curve->skill,
-            one ? usual_slope : (target - start) / log((double)target_mbpm / start_mbpm),
+            one ? PASSO_SKILL_USUAL_SLOPE
+                : (target - start) / log((double)target_mbpm / start_mbpm),
             target_mbpm, assumed_target);
     if (one)
         snprintf(

@@ -19,9 +19,8 @@ struct plan_curve {
  * after a fault. */
 bool plan_curve_read(const char *clean, struct passo_ratio beat, struct plan_curve *out_curve,
                      struct passo_faults *faults);
-/* Fits the marks of a log, with Firth's penalty. Where they do not show that the chance falls with
- * the tempo (the slope is not below 0 by its standard error): the usual slope through their middle.
- * False if the log has no mark of this passage. */
+/* Settles the marks of a log (passo_skill_settle()), later days weighing more. False if the log has
+ * no mark of this passage. */
 bool plan_curve_fit(const struct passo_past_log *log, struct plan_curve *out_curve);
 /* With nothing known: 95 % at the start and 60 % at the target; where these are one tempo, 60 % and
  * the usual slope. */

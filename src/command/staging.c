@@ -49,17 +49,37 @@ static bool first_run(void)
     return fd >= 0;
 }
 
-/* A simulated player who is at home a little under the target and learns. */
-static void simulate(struct passo_staging *staging, uint64_t seed)
+/* A simulated player who is at home a little under the target and learns, or who plays as well as
+ * is said throughout. */
+static void simulate(struct passo_staging *staging, const struct passo_options *options)
 {
     int32_t target = staging->setup.rule.target_mbpm;
-    staging->marker =
-        (struct passo_marker){.model = {.t50_mbpm = passo_tempo_share(target, 990),
-                                        .spread_mbpm = passo_tempo_share(target, 60),
-                                        .learn_mbpm = passo_tempo_share(target, 8),
-                                        .ceiling_mbpm = passo_tempo_share(target, 1250)}};
-    passo_random_seed(&staging->marker.random, seed);
+    bool said = staging->ability_mbpm > 0;
+    staging->marker = (struct passo_marker){
+        .model = {.t50_mbpm = said ? staging->ability_mbpm : passo_tempo_share(target, 990),
+                  .spread_mbpm = passo_tempo_share(target, 60),
+                  .learn_mbpm = said ? 0 : passo_tempo_share(target, 8),
+                  .ceiling_mbpm = passo_tempo_share(target, 1250)}};
+    passo_random_seed(&staging->marker.random, options->seed);
     staging->has_marker = true;
+}
+
+static void read_ability(struct passo_staging *staging, struct passo_options *options)
+{
+    struct passo_ratio unit;
+    char shown[64];
+    if (!options->ability)
+        return;
+    options->simulate = true;
+    if (options->faults.faults)
+        return;
+    if (passo_tempo_read(options->ability, &staging->ability_mbpm, &unit) == PASSO_OK)
+        staging->ability_mbpm =
+            passo_tempo_in_beat(staging->ability_mbpm, unit, staging->setup.passage.beat);
+    if (staging->ability_mbpm == 0)
+        passo_fault(&options->faults,
+                    "--ability %s: a tempo from 5 to 1000 is wanted, such as 92 or quarter = 92",
+                    passo_text_clean(options->ability, shown, sizeof shown));
 }
 
 static enum passo_exit open_marker(struct passo_staging *staging,
@@ -67,7 +87,7 @@ static enum passo_exit open_marker(struct passo_staging *staging,
 {
     char fault[512];
     if (options->simulate)
-        simulate(staging, options->seed);
+        simulate(staging, options);
     if (!options->marks)
         return PASSO_EXIT_DONE;
     if (passo_marker_script(&staging->marker, options->marks, fault, sizeof fault) != PASSO_OK) {
@@ -140,21 +160,28 @@ static void find_sounds(struct passo_staging *staging, struct passo_faults *faul
                 passo_text_clean(sounds, shown, sizeof shown), known);
 }
 
-/* The log is read before a CSV is begun, but one that stands in its place would be lost. */
+/* What earlier days, or a climb that was cut short today, say of this one. The log is read before a
+ * CSV is begun, but one that stands in its place would be lost. */
 static void read_after(struct passo_staging *staging, struct passo_options *options)
 {
     struct stat log;
     struct stat csv;
-    if (!options->after || options->faults.faults)
+    if ((!options->after && !staging->keeping.log) || options->faults.faults)
         return;
-    if (options->csv && !stat(options->after, &log) && !stat(options->csv, &csv) &&
-        log.st_dev == csv.st_dev && log.st_ino == csv.st_ino) {
+    passo_keeping_look_back(&staging->keeping, options, staging->player, &staging->setup,
+                            staging->opening_words, sizeof staging->opening_words);
+    if (staging->keeping.goes_on || (!options->after && !staging->setup.passage.title[0]))
+        return; /* of a passage without a title the log knows nothing */
+    if (options->after && options->csv && !stat(options->after, &log) &&
+        !stat(options->csv, &csv) && log.st_dev == csv.st_dev && log.st_ino == csv.st_ino) {
         passo_fault(&options->faults, "--csv would write over the log that --after reads; give it "
                                       "another name");
         return;
     }
-    const struct passo_after after = {
-        .log = options->after, .player = options->player, .today = options->lines.today_yyyymmdd};
+    const struct passo_after after = {.log = options->after,
+                                      .record = staging->keeping.log,
+                                      .player = staging->player,
+                                      .today = options->lines.today_yyyymmdd};
     passo_after_read(&after, &staging->setup, staging->opening_words, sizeof staging->opening_words,
                      NULL, &options->faults);
 }
@@ -174,17 +201,27 @@ static void seed_orders(struct passo_staging *staging, const struct passo_option
 enum passo_exit passo_staging_open(struct passo_staging *staging, struct passo_options *options)
 {
     *staging = (struct passo_staging){0};
-    if (options->marks && options->simulate)
+    if (options->marks && (options->simulate || options->ability))
         passo_fault(&options->faults, "--marks and --simulate exclude each other");
+    if (options->wall_ns && !options->fast)
+        passo_fault(&options->faults,
+                    "--date goes with --fast: what is played now is played today");
     /* What a file that cannot be read may have said is not asked for. */
     bool need_target = options->faults.faults == 0;
     passo_setup_resolve(&options->lines, need_target, &staging->setup, &options->faults);
     find_sounds(staging, &options->faults);
-    read_after(staging, options);
+    read_ability(staging, options);
+    passo_text_clean(options->player, staging->player, sizeof staging->player);
+    enum passo_exit ended = PASSO_EXIT_DONE;
+    if (!options->faults.faults && !passo_keeping_open(&staging->keeping, options, &ended))
+        return ended;
     seed_orders(staging, options);
-    if (passo_faults_told(&options->faults))
+    read_after(staging, options);
+    if (passo_faults_told(&options->faults)) {
+        passo_keeping_close(&staging->keeping);
         return PASSO_EXIT_USAGE;
-    enum passo_exit ended = open_marker(staging, options);
+    }
+    ended = open_marker(staging, options);
     if (ended == PASSO_EXIT_DONE) {
         /* Until here a signal ends the program as usual, also in a file that does not come. */
         passo_signals_init();
@@ -194,13 +231,16 @@ enum passo_exit passo_staging_open(struct passo_staging *staging, struct passo_o
         ended = open_csv(staging, options);
     if (ended != PASSO_EXIT_DONE) {
         passo_marker_deinit(&staging->marker);
+        passo_keeping_close(&staging->keeping);
         return ended;
     }
     staging->run.setup = &staging->setup;
     staging->run.marker = staging->has_marker ? &staging->marker : NULL;
     staging->run.device = options->device;
-    staging->run.player =
-        passo_text_clean(options->player, staging->player, sizeof staging->player);
+    staging->run.player = staging->player;
+    staging->run.wall_ns = options->wall_ns;
+    staging->csv = options->csv;
+    passo_keeping_ready(&staging->keeping, options, &staging->run);
     staging->run.opening_words = staging->opening_words;
     staging->run.output = options->fast     ? &passo_output_simulated
                           : options->silent ? &passo_output_silent
@@ -208,14 +248,19 @@ enum passo_exit passo_staging_open(struct passo_staging *staging, struct passo_o
     return PASSO_EXIT_DONE;
 }
 
-bool passo_staging_close(struct passo_staging *staging, const char *words)
+bool passo_staging_close(struct passo_staging *staging, const struct passo_climb_result *result)
 {
     bool hidden = strcmp(staging->run.view->ops->name, "screen") == 0;
     staging->run.view->ops->close(staging->run.view);
     bool kept = passo_csv_close(staging->run.csv) == PASSO_OK;
+    if (!kept)
+        fprintf(stderr, "passo: %s: rows could not be written; is the disk full?\n", staging->csv);
     passo_marker_deinit(&staging->marker);
-    if (hidden && words[0])
-        printf("%s\n", words);
+    if (hidden && result && result->words[0])
+        printf("%s\n", result->words);
+    if (result)
+        kept &= passo_keeping_told(&staging->keeping, result);
+    passo_keeping_close(&staging->keeping);
     if (staging->first_run)
         fputs(care, stdout);
     return kept;

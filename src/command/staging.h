@@ -3,7 +3,7 @@
 #ifndef PASSO_COMMAND_STAGING_H
 #define PASSO_COMMAND_STAGING_H
 
-#include "command/options.h"
+#include "command/keeping.h"
 #include "session/climb.h"
 
 struct passo_staging {
@@ -11,17 +11,22 @@ struct passo_staging {
     struct passo_setup setup;
     struct passo_marker marker;
     bool has_marker;
+    int32_t ability_mbpm; /* 0: not said */
     bool first_run;
+    const char *csv; /* its path; NULL: none */
+    struct passo_keeping keeping;
     char player[PASSO_TEXT_MAX];
     char opening_words[PASSO_WORDS_BYTES];
 };
 
-/* Resolves the setup of the options, then opens marker, view and CSV, in this order: a CSV is begun
- * only when there is something to come; every fault is told on a plain terminal. A fault is told;
- * returns PASSO_EXIT_DONE or how to end. */
+/* Resolves the setup of the options, then opens log, marker, view and CSV, in this order: a CSV is
+ * begun only when there is something to come; every fault is told on a plain terminal. A fault is
+ * told; returns PASSO_EXIT_DONE or how to end. */
 enum passo_exit passo_staging_open(struct passo_staging *staging, struct passo_options *options);
-/* Closes the view (the terminal is given back), the CSV and the marker; tells `words`, if the
- * screen hid them, and the words of care at the first run. False if CSV rows were lost. */
-bool passo_staging_close(struct passo_staging *staging, const char *words);
+/* Closes the view (the terminal is given back), the CSV, the log and the marker; tells the result's
+ * words, if the screen hid them, what the log did not take, and the words of care at the first run.
+ * result: NULL of what has none. False if rows of the CSV or passes for the log were lost, or went
+ * elsewhere. */
+bool passo_staging_close(struct passo_staging *staging, const struct passo_climb_result *result);
 
 #endif

@@ -170,17 +170,24 @@ void passo_course_replay(const struct passo_course *course, const struct passo_l
 struct passo_plan passo_course_next(const struct passo_course *course,
                                     const struct passo_course_state *state)
 {
-    const struct passo_stage *stage = &course->stage[state->stage];
     struct passo_plan plan = passo_ladder_next(&state->ladder, &state->now);
     plan.stage = state->stage;
-    if (plan.part == PASSO_PART_CONTEXT) {
-        plan.loop = PASSO_LOOP_CONTEXT;
-    } else if (!plan.as_written) {
-        plan.variant = stage->turn[plan.turn].variant;
-        plan.loop = stage->rule.climbs == PASSO_CLIMBS_LENGTH ? stage->length[plan.rung]
-                                                              : stage->turn[plan.turn].loop;
-    }
+    passo_plan_place(course, &plan);
     return plan;
+}
+
+void passo_plan_place(const struct passo_course *course, struct passo_plan *plan)
+{
+    const struct passo_stage *stage = &course->stage[plan->stage];
+    plan->loop = 0;
+    plan->variant = 0;
+    if (plan->part == PASSO_PART_CONTEXT) {
+        plan->loop = PASSO_LOOP_CONTEXT;
+    } else if (plan->part != PASSO_PART_COLD) {
+        plan->variant = stage->turn[plan->turn].variant;
+        plan->loop = stage->rule.climbs == PASSO_CLIMBS_LENGTH ? stage->length[plan->rung]
+                                                               : stage->turn[plan->turn].loop;
+    }
 }
 
 const struct passo_loop *passo_plan_loop(const struct passo_passage *passage,

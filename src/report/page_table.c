@@ -137,7 +137,7 @@ static void put_days(struct page *page, const struct passo_report_passage *passa
         return;
     if (first)
         words_add(caption, sizeof caption, ", the latest %d of %zu", PAGE_ROWS, passage->days);
-    put_heads(page, caption, "Day|Clean|First try|Best clean|Secure|Minutes played, at rest");
+    put_heads(page, caption, "Day|Clean|First try|Best clean|Secure|Minutes, and of rest");
     for (size_t i = first; i < passage->days; i++) {
         const struct passo_report_day *day = &passage->day[i];
         page_put(page, "<tr><th scope=\"row\">%s</th><td>%u of %u</td>",

@@ -4,6 +4,7 @@
  * view's wait(). Runs on the main thread. */
 #include "climb_priv.h"
 
+#include <signal.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -23,7 +24,8 @@ int64_t climb_frames(const struct climb *climb, int64_t ms)
 int64_t climb_elapsed_ns(const struct climb *climb, struct passo_instant at)
 {
     struct passo_instant since = passo_instant_sub(at, climb->epoch);
-    return passo_instant_ns(passo_instant_sub(since, climb->paused), climb->rate_hz);
+    return climb->before_ns +
+           passo_instant_ns(passo_instant_sub(since, climb->paused), climb->rate_hz);
 }
 
 void climb_say(struct climb *climb, enum passo_say kind, const char *format, ...)
@@ -77,6 +79,7 @@ void climb_end_play(struct climb *climb, struct passo_instant end, bool broken_o
         record_replay(climb);
     else
         marks_moved(climb, climb->pass.plan.part, NULL);
+    keep_played(climb, &climb->record[climb->records - 1]);
     if (!broken_off)
         marks_from_marker(climb);
     tell_late(climb);
@@ -151,7 +154,7 @@ static void begin_count_in(struct climb *climb, int64_t began)
         for (size_t i = 0; i < pass->beats; i++)
             pass->beat[i].frame += late;
     }
-    if (climb->records == 0)
+    if (climb->records == climb->restored)
         set_epoch(climb, pass->start);
     pass->begun = true;
     climb->phase = PASSO_PHASE_COUNT_IN;
@@ -227,8 +230,10 @@ static void take_presses(struct climb *climb)
         }
         marks_press(climb, &press, climb->now);
     }
-    if (passo_signals_ending())
+    if (passo_signals_ending()) {
+        climb->cut_short |= passo_signals_ending() != SIGINT;
         climb_quit(climb);
+    }
 }
 
 static void run(struct climb *climb)
@@ -239,6 +244,7 @@ static void run(struct climb *climb)
         climb->now = passo_sounding_now(&climb->sounding);
         step(climb);
         take_presses(climb);
+        keep_commit(climb);
         climb_look_after_sound(climb);
         if (!simulated) {
             snapshot_fill(climb);
@@ -304,8 +310,10 @@ static void say_start(struct climb *climb)
         passo_words_climb(climb->course, climb->passage, &climb->state, climbs, sizeof climbs));
     climb_say_stage(climb);
     say_silent_bars(climb);
-    if (climb->setup->opening_words && climb->setup->opening_words[0])
+    if (climb->setup->opening_words && climb->setup->opening_words[0]) {
         climb_say(climb, PASSO_SAY_START, "%s", climb->setup->opening_words);
+        snprintf(climb->move_words, sizeof climb->move_words, "%s", climb->setup->opening_words);
+    }
     if (climb->course->stages == 1)
         say_advice(climb);
     if (climb->sounding.notice[0])
@@ -317,7 +325,9 @@ static void begin(struct climb *climb)
     struct passo_snapshot *snapshot = &climb->snapshot;
     struct timespec wall;
     clock_gettime(CLOCK_REALTIME, &wall);
-    climb->wall_epoch_ns = (int64_t)wall.tv_sec * 1000000000 + wall.tv_nsec;
+    climb->wall_epoch_ns = climb->setup->wall_ns;
+    if (!climb->wall_epoch_ns)
+        climb->wall_epoch_ns = (int64_t)wall.tv_sec * 1000000000 + wall.tv_nsec;
     climb->rate_hz = passo_sounding_rate_hz(&climb->sounding);
     climb->level_permille = climb->setup->setup->volume_permille;
     climb->arranged = true;
@@ -328,6 +338,7 @@ static void begin(struct climb *climb)
     snapshot->beat = climb->passage->beat;
     snapshot->ladder = &climb->state.ladder;
     passo_course_begin(climb->course, &climb->state);
+    keep_restore(climb);
     climb->phase = PASSO_PHASE_LEAD;
     say_start(climb);
     if (climb->setup->hand_takes_over && climb->marker) {
@@ -351,6 +362,7 @@ static void end(struct climb *climb, struct passo_climb_result *out_result)
     if (climb->records)
         out_result->elapsed_ns = climb->record[climb->records - 1].elapsed_ns;
     climb_say(climb, PASSO_SAY_END, "%s", out_result->words);
+    keep_end(climb, out_result);
 }
 
 enum passo_error passo_climb_run(const struct passo_climb_setup *setup,

@@ -7,6 +7,7 @@
 #include "session/marker.h"
 #include "session/view.h"
 #include "store/csv.h"
+#include "store/log.h"
 #include "text/setup.h"
 
 /* What a climb needs. Everything is borrowed and must outlive it. */
@@ -15,12 +16,18 @@ struct passo_climb_setup {
     const struct passo_output_ops *output; /* the wish; the silent clock takes over if need be */
     const char *device;                    /* part of a device's name or its number, or NULL */
     struct passo_view *view;
-    struct passo_marker *marker; /* NULL: only hands mark */
-    bool hand_takes_over;        /* any key ends the marker's work (demo) */
-    struct passo_csv *csv;       /* NULL: none */
-    const char *player;          /* for the CSV; "" none */
-    const char *opening_words;   /* what an earlier day says of today, as one sentence; "" or NULL
-                                    none */
+    struct passo_marker *marker;     /* NULL: only hands mark */
+    bool hand_takes_over;            /* any key ends the marker's work (demo) */
+    struct passo_csv *csv;           /* NULL: none */
+    struct passo_log *log;           /* NULL: none */
+    const char *setup_text;          /* for the log (restore.h) */
+    const struct passo_log_cut *cut; /* the climb to go on with; NULL: a new one */
+    const char *const *rescue; /* files to try, in this order, for what the log did not take; NULL
+                                  behind the last */
+    int64_t wall_ns;           /* when it begins, of a climb in simulated time; 0: now */
+    const char *player;        /* for the record; "" none */
+    const char *opening_words; /* what an earlier day says of today, as one sentence; "" or NULL
+                                  none */
 };
 
 /* What came of it. */
@@ -30,6 +37,9 @@ struct passo_climb_result {
     uint32_t passes;   /* played, of every part */
     int64_t elapsed_ns;
     bool csv_failed;               /* rows could not be written until the end */
+    const char *log_failed;        /* why the log did not take everything, as passo_log_why() says;
+                                      NULL: it did */
+    const char *rescued;           /* the rescue file that has every pass instead; NULL: none */
     char words[PASSO_WORDS_BYTES]; /* the result as one sentence */
 };
 

@@ -1,6 +1,6 @@
 /* The conductor's own state, shared by the files of this room: climb.c (the loop and the phases),
  * rest.c (what comes next and when), marks.c (presses, marks, undo), record.c (passes played, their
- * rows), snapshot.c (what a view draws), recover.c (the device),
+ * rows), keep.c (the log), snapshot.c (what a view draws), recover.c (the device),
  * wait.c (when to wake). All on the main thread. */
 #ifndef PASSO_SESSION_CLIMB_PRIV_H
 #define PASSO_SESSION_CLIMB_PRIV_H
@@ -49,6 +49,7 @@ struct record {
     int64_t time_ns;
     int64_t play_ns;
     int64_t rest_ns;
+    int64_t ended_ns; /* the climb's clock when its playing was over */
     int64_t elapsed_ns;
     struct passo_decision decision;
     int32_t next_mbpm;
@@ -109,6 +110,12 @@ struct climb {
     int64_t rested_ns;
     uint32_t late; /* frames were lost or late so often since it was last told */
     bool csv_failed;
+    char session[PASSO_SESSION_BYTES]; /* "" before there is something to record */
+    bool log_failed;                   /* its rows wait */
+    bool cut_short;                    /* ended by a terminal or a machine that is gone */
+    int64_t log_retry_ms;              /* not before this, of CLOCK_MONOTONIC */
+    size_t restored;                   /* passes that were played before the climb was cut short, */
+    int64_t before_ns;                 /* and the climb's clock then */
     bool marks_ran_out;
 
     struct held_key held[HELD_KEYS];
@@ -206,6 +213,34 @@ struct passo_decision record_replay(struct climb *climb);
 void record_close_windows(struct climb *climb, struct passo_instant rest_end);
 /* The record that a mark is for now, or NULL: the pass that sounds, or none. */
 struct record *record_for_mark(struct climb *climb);
+
+/* Room for the texts of a row that are made for it. */
+struct row_room {
+    char bars[64];
+    char beat[PASSO_NAME_MAX];
+};
+/* A pass as a row; its texts are valid as long as room and climb are. */
+void record_row(const struct climb *climb, const struct record *record, struct row_room *room,
+                struct passo_row *out_row);
+/* An event of a climb that was cut short, to be replayed, with the pass that it is of, or NULL. */
+void record_restore(struct climb *climb, const struct record *record,
+                    const struct passo_ladder_event *event);
+
+/* --- keep.c: into the log, if there is one --- */
+#define KEEP_WAITS                                                                                 \
+    "The log cannot be written: %s. What you play is kept in memory and written when it can be."
+/* Gives the climb its name in the record, once there is something to record. */
+void keep_begin(struct climb *climb);
+/* A pass whose playing is over; a change to one that was played; a hand. */
+void keep_played(struct climb *climb, const struct record *record);
+void keep_change(struct climb *climb, enum passo_log_change change, const struct record *record);
+void keep_hand(struct climb *climb, const struct passo_ladder_event *event);
+/* Writes what waits, if the log is not known to be out of order for the moment. */
+void keep_commit(struct climb *climb);
+/* The last try, and the rescue. */
+void keep_end(struct climb *climb, struct passo_climb_result *out_result);
+/* Brings back what was played before the climb was cut short. */
+void keep_restore(struct climb *climb);
 
 /* --- snapshot.c --- */
 void snapshot_fill(struct climb *climb);

@@ -149,6 +149,7 @@ static void mark_record(struct climb *climb, struct record *record, enum passo_m
     record_changed(climb, record);
     climb_say(climb, PASSO_SAY_MARK, "Pass %u: %s.", record->number, passo_mark_name(mark));
     marks_moved(climb, record->plan.part, NULL);
+    keep_change(climb, record->open ? PASSO_LOG_MARKED : PASSO_LOG_CHANGED, record);
 }
 
 static void mark(struct climb *climb, enum passo_mark mark)
@@ -189,6 +190,7 @@ static const struct record *take_back(struct climb *climb)
         record->corrected = record->written;
         set_reopened(climb, record, true);
         record_changed(climb, record);
+        keep_change(climb, PASSO_LOG_TAKEN_BACK, record);
         climb_say(climb, PASSO_SAY_MARK, "Pass %u: mark taken back; the next mark is for it.",
                   record->number);
         return record;
@@ -297,6 +299,7 @@ void marks_press(struct climb *climb, const struct passo_press *press, int64_t f
         set_level(climb, -LEVEL_STEP);
         break;
     case PASSO_COMMAND_QUIT:
+        climb->cut_short |= press->hung_up;
         climb_quit(climb);
         break;
     case PASSO_COMMAND_NONE:

@@ -3,7 +3,6 @@
  * more row for that pass, marked `changed`: rows are never rewritten. */
 #include "climb_priv.h"
 
-#include <time.h>
 #include "session/words.h"
 #include "text/notation.h"
 
@@ -38,6 +37,9 @@ struct record *record_add(struct climb *climb, enum passo_mark mark, struct pass
     int64_t start_ns =
         passo_instant_ns(passo_instant_sub(pass->start, climb->epoch), climb->rate_hz);
     record.time_ns = climb->wall_epoch_ns + start_ns;
+    record.ended_ns = climb_elapsed_ns(climb, end);
+    record.elapsed_ns = record.ended_ns;
+    keep_begin(climb);
     if (passo_instant_cmp(end, pass->body) > 0)
         record.play_ns = passo_instant_ns(passo_instant_sub(end, pass->body), climb->rate_hz);
     climb->played_ns += record.play_ns;
@@ -49,7 +51,7 @@ struct record *record_add(struct climb *climb, enum passo_mark mark, struct pass
                                        .rung = pass->plan.rung,
                                        .turn = pass->plan.turn,
                                        .stage = pass->plan.stage,
-                                       .elapsed_ms = climb_elapsed_ns(climb, end) / 1000000,
+                                       .elapsed_ms = record.ended_ns / 1000000,
                                        .played_ms = climb->played_ns / 1000000};
     add_event(climb, event, (ptrdiff_t)climb->records);
     return &climb->record[climb->records++];
@@ -62,6 +64,20 @@ void record_hand(struct climb *climb, enum passo_event_type type)
                                        .stage = climb->state.stage,
                                        .elapsed_ms = climb_elapsed_ns(climb, now) / 1000000};
     add_event(climb, event, -1);
+    if (type == PASSO_LADDER_QUIT)
+        return;
+    keep_begin(climb);
+    keep_hand(climb, &event);
+}
+
+void record_restore(struct climb *climb, const struct record *record,
+                    const struct passo_ladder_event *event)
+{
+    add_event(climb, *event, record ? (ptrdiff_t)climb->records : -1);
+    if (!record)
+        return;
+    climb->record = with_room(climb->record, climb->records, sizeof *climb->record);
+    climb->record[climb->records++] = *record;
 }
 
 /* The player's stop shows in the last row, but takes no move away from it. */
@@ -160,23 +176,23 @@ static enum passo_mark mark_of(const struct climb *climb, const struct record *r
                : PASSO_MARK_MISS;
 }
 
-static void write_row(struct climb *climb, struct record *record, const char *session)
+void record_row(const struct climb *climb, const struct record *record, struct row_room *room,
+                struct passo_row *out_row)
 {
-    char bars[64];
-    char beat[PASSO_NAME_MAX];
     const struct passo_loop *loop = passo_plan_loop(climb->passage, &record->plan);
     const struct passo_variant *variant = passo_plan_variant(climb->passage, &record->plan);
-    struct passo_row row = {
+    *out_row = (struct passo_row){
         .player = climb->setup->player,
-        .session = session,
+        .session = climb->session,
         .passage = climb->passage->title,
         .piece = climb->passage->piece,
         .pass = record->number,
         .part = record->plan.part,
         .loop = loop->name,
-        .bars = passo_words_bars(climb->passage, loop, bars, sizeof bars),
+        .bars = passo_words_bars(climb->passage, loop, room->bars, sizeof room->bars),
         .variant = variant->name,
-        .beat_unit = passo_note_value_write(climb->passage->beat, beat, sizeof beat),
+        .off_pitch = variant->octave != 0,
+        .beat_unit = passo_note_value_write(climb->passage->beat, room->beat, sizeof room->beat),
         .tempo_mbpm = record->plan.mbpm,
         .target_mbpm = climb->setup->setup->rule.target_mbpm,
         .mark = mark_of(climb, record),
@@ -189,7 +205,14 @@ static void write_row(struct climb *climb, struct record *record, const char *se
         .rest_ns = record->rest_ns,
         .elapsed_ns = record->elapsed_ns,
     };
-    passo_row_time_here(&row, record->time_ns);
+    passo_row_time_here(out_row, record->time_ns);
+}
+
+static void write_row(struct climb *climb, struct record *record)
+{
+    struct row_room room;
+    struct passo_row row;
+    record_row(climb, record, &room, &row);
     bool failed = passo_csv_write(climb->setup->csv, &row) != PASSO_OK;
     if (failed && !climb->csv_failed)
         climb_say(climb, PASSO_SAY_NOTICE,
@@ -201,11 +224,6 @@ static void write_row(struct climb *climb, struct record *record, const char *se
 
 void record_close_windows(struct climb *climb, struct passo_instant rest_end)
 {
-    char session[24];
-    time_t began = (time_t)(climb->wall_epoch_ns / 1000000000);
-    struct tm local;
-    localtime_r(&began, &local);
-    strftime(session, sizeof session, "%Y%m%dT%H%M%S", &local);
     for (size_t i = climb->rows_from; i < climb->records; i++) {
         struct record *record = &climb->record[i];
         if (record->open) {
@@ -213,9 +231,10 @@ void record_close_windows(struct climb *climb, struct passo_instant rest_end)
             record->elapsed_ns = climb_elapsed_ns(climb, rest_end);
             record->rest_ns = record->elapsed_ns - climb->rest_from_ns;
             climb->rested_ns += record->rest_ns;
+            keep_change(climb, PASSO_LOG_CLOSED, record);
         }
         if (climb->setup->csv && (!record->written || record->corrected))
-            write_row(climb, record, session);
+            write_row(climb, record);
     }
     climb->rows_from = climb->records;
 }

@@ -137,12 +137,21 @@ static void fill_what(struct climb *climb, const struct passo_plan *plan)
                  pulse->mute_permille / 10);
 }
 
+static const char *log_waits(const struct climb *climb, char *out, size_t bytes)
+{
+    snprintf(out, bytes, KEEP_WAITS, passo_log_why(climb->setup->log));
+    return out;
+}
+
 /* One lasting notice: the gravest. */
 static void fill_notice(struct climb *climb)
 {
+    char waits[PASSO_WORDS_BYTES];
     const char *notice = climb->notice_words;
     if (climb->csv_failed)
         notice = "The CSV cannot be written: its rows wait. Is the disk full?";
+    else if (climb->log_failed)
+        notice = log_waits(climb, waits, sizeof waits);
     else if (climb->sounding.notice[0])
         notice = climb->sounding.notice;
     snprintf(climb->snapshot.notice, sizeof climb->snapshot.notice, "%s", notice);

@@ -47,6 +47,7 @@ struct passo_press {
     enum passo_command command;
     int key;
     int64_t at_ns; /* the output's clock */
+    bool hung_up;  /* a QUIT that nobody pressed: the terminal is gone */
 };
 
 /* One past pass of the curve. */

@@ -1,28 +1,29 @@
 /* Gathers the rows of one passage. Of the last day so far the best clean pass of each loop and
- * variant is kept, and forgotten when a later day comes; of all days the marks at each tempo. A
- * tempo in another beat unit is converted as an exact ratio, and only the result is rounded. Runs
- * on the main thread. */
+ * variant is kept, and forgotten when a later day comes; of all days the marks at each tempo, which
+ * fade when a later day comes: a row of an earlier day is taken with what it weighs by then, so
+ * rows may come in any order. A tempo in another beat unit is converted as an exact ratio, and only
+ * the result is rounded. Runs on the main thread. */
 #include "store/past.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <passo/standing.h>
 #include "store/day.h"
 
 enum { PASTS_MAX = (PASSO_LOOPS_MAX + 1) * PASSO_VARIANTS_MAX };
 
-/* Marks at one tempo, in thousandths of a beat a minute. */
+/* Marks at one tempo, in thousandths of a beat a minute, by what they weigh on the last day. */
 struct tempo_marks {
     struct passo_ratio mbpm;
-    uint32_t played;
-    uint32_t clean;
+    double played;
+    double clean;
 };
 
-struct gathering {
+struct passo_past_gathering {
     const struct passo_past_wish *wish;
-    const struct passo_csv_taker *taker;
-    struct passo_past_log *log;
+    struct passo_past_log log;
     struct tempo_marks tempo[PASSO_SKILL_GROUPS_MAX]; /* ascending */
     size_t tempi;
     int32_t *day; /* with marks, ascending */
@@ -59,7 +60,7 @@ static bool counts(const struct passo_row *row)
 }
 
 /* Rows of one file mostly have the same beat unit. */
-static bool read_beat(struct gathering *gathering, const char *name)
+static bool read_beat(struct passo_past_gathering *gathering, const char *name)
 {
     struct passo_ratio beat;
     if (gathering->beat.num && !strcmp(gathering->beat_name, name))
@@ -72,9 +73,9 @@ static bool read_beat(struct gathering *gathering, const char *name)
     return true;
 }
 
-static void keep_day(struct gathering *gathering, int32_t day)
+static void keep_day(struct passo_past_gathering *gathering, int32_t day)
 {
-    uint32_t days = gathering->log->days;
+    uint32_t days = gathering->log.days;
     size_t at = days;
     while (at > 0 && gathering->day[at - 1] > day)
         at--;
@@ -87,11 +88,11 @@ static void keep_day(struct gathering *gathering, int32_t day)
     }
     memmove(&gathering->day[at + 1], &gathering->day[at], (days - at) * sizeof *gathering->day);
     gathering->day[at] = day;
-    gathering->log->days++;
+    gathering->log.days++;
 }
 
 /* Where a tempo stands or belongs. */
-static size_t find_tempo(const struct gathering *gathering, struct passo_ratio mbpm)
+static size_t find_tempo(const struct passo_past_gathering *gathering, struct passo_ratio mbpm)
 {
     size_t low = 0;
     size_t high = gathering->tempi;
@@ -105,7 +106,7 @@ static size_t find_tempo(const struct gathering *gathering, struct passo_ratio m
     return low;
 }
 
-static struct tempo_marks *marks_of(struct gathering *gathering, struct passo_ratio mbpm)
+static struct tempo_marks *marks_of(struct passo_past_gathering *gathering, struct passo_ratio mbpm)
 {
     size_t at = find_tempo(gathering, mbpm);
     struct tempo_marks *tempo = &gathering->tempo[at];
@@ -126,29 +127,41 @@ static struct tempo_marks *marks_of(struct gathering *gathering, struct passo_ra
     return passo_ratio_cmp(below, above) <= 0 ? tempo - 1 : tempo;
 }
 
-/* A later day makes the earlier ones forgotten. */
-static bool is_of_last_day(struct passo_past_log *log, int32_t day)
+/* A later day makes the best of the earlier ones forgotten, and their marks fade. */
+static void reach_day(struct passo_past_gathering *gathering, int32_t day)
 {
-    if (day > log->last_day) {
-        log->last_day = day;
-        log->pasts = 0;
+    struct passo_past_log *log = &gathering->log;
+    if (day <= log->last_day)
+        return;
+    const double fade =
+        log->last_day ? passo_fade(passo_day_count(day) - passo_day_count(log->last_day)) : 1;
+    for (size_t i = 0; i < gathering->tempi; i++) {
+        gathering->tempo[i].played *= fade;
+        gathering->tempo[i].clean *= fade;
     }
-    return day == log->last_day;
+    log->last_day = day;
+    log->pasts = 0;
 }
 
-static int32_t rounded(struct passo_ratio mbpm)
+/* Rounded, and no more than the target. */
+static int32_t reached(const struct passo_past_wish *wish, struct passo_ratio mbpm)
 {
+    const int32_t most = wish->target_mbpm ? wish->target_mbpm : INT32_MAX;
     int64_t nearest = passo_ratio_floor(passo_ratio_add(mbpm, passo_ratio(1, 2)));
-    return nearest > INT32_MAX ? INT32_MAX : (int32_t)nearest;
+    return nearest > most ? most : (int32_t)nearest;
 }
 
-static void keep_best(struct gathering *gathering, const struct passo_row *row,
-                      struct passo_ratio exact_mbpm)
+/* Whether its mark won the rung; of a clean pass a drop is a `lift` that goes back. */
+static bool wins(const struct passo_row *row)
 {
-    struct passo_past_log *log = gathering->log;
-    int32_t mbpm = rounded(exact_mbpm);
-    if (gathering->wish->target_mbpm && mbpm > gathering->wish->target_mbpm)
-        mbpm = gathering->wish->target_mbpm;
+    return (row->part == PASSO_PART_CLIMB || row->extra == PASSO_EXTRA_VISIT) &&
+           row->mark == PASSO_MARK_CLEAN &&
+           (row->move == PASSO_MOVE_RAISED || row->move == PASSO_MOVE_WON ||
+            row->move == PASSO_MOVE_DROPPED);
+}
+
+static void keep_best(struct passo_past_log *log, const struct passo_row *row, int32_t mbpm)
+{
     /* A name that is too long is of no passage. */
     if (strlen(row->loop) >= PASSO_NAME_MAX || strlen(row->variant) >= PASSO_NAME_MAX)
         return;
@@ -168,39 +181,51 @@ static void keep_best(struct gathering *gathering, const struct passo_row *row,
     }
 }
 
-static const char *take_row(void *user, const struct passo_row *row)
+/* A pass whose mark says how well the passage goes. */
+static void take_mark(struct passo_past_gathering *gathering, const struct passo_row *row)
 {
-    struct gathering *gathering = user;
+    struct passo_past_log *log = &gathering->log;
+    const bool clean = row->mark == PASSO_MARK_CLEAN;
+    const double weight = passo_fade(passo_day_count(log->last_day) - passo_day_count(row->day));
+    struct passo_ratio mbpm = passo_ratio_mul(
+        passo_ratio(row->tempo_mbpm, 1), passo_ratio_div(gathering->beat, gathering->wish->beat));
+    struct tempo_marks *marks = marks_of(gathering, mbpm);
+    marks->played += weight;
+    marks->clean += clean ? weight : 0;
+    log->passes++;
+    keep_day(gathering, row->day);
+    const int32_t reached_mbpm = reached(gathering->wish, mbpm);
+    if (clean && row->day == log->last_day)
+        keep_best(log, row, reached_mbpm);
+    if (wins(row) && reached_mbpm > log->best_won_mbpm)
+        log->best_won_mbpm = reached_mbpm;
+}
+
+struct passo_past_gathering *passo_past_begin(const struct passo_past_wish *wish)
+{
+    struct passo_past_gathering *gathering = passo_xcalloc(1, sizeof *gathering);
+    gathering->wish = wish;
+    gathering->log.past = passo_xcalloc(PASTS_MAX, sizeof *gathering->log.past);
+    return gathering;
+}
+
+const char *passo_past_take(void *to, const struct passo_row *row)
+{
+    struct passo_past_gathering *gathering = to;
     if (!is_wanted(gathering->wish, row) || row->day > gathering->wish->today ||
         row->mark == PASSO_MARK_VOID || row->extra == PASSO_EXTRA_CHECK)
         return NULL;
     if (!read_beat(gathering, row->beat_unit))
         return "the beat unit is no note value such as dotted quarter";
-    bool of_last_day = is_of_last_day(gathering->log, row->day);
-    bool clean = row->mark == PASSO_MARK_CLEAN;
-    if (!counts(row) || (!clean && row->mark != PASSO_MARK_MISS))
-        return NULL;
-    struct passo_ratio mbpm = passo_ratio_mul(
-        passo_ratio(row->tempo_mbpm, 1), passo_ratio_div(gathering->beat, gathering->wish->beat));
-    struct tempo_marks *marks = marks_of(gathering, mbpm);
-    marks->played++;
-    marks->clean += clean;
-    gathering->log->passes++;
-    keep_day(gathering, row->day);
-    if (of_last_day && clean)
-        keep_best(gathering, row, mbpm);
+    reach_day(gathering, row->day);
+    if (counts(row) && (row->mark == PASSO_MARK_CLEAN || row->mark == PASSO_MARK_MISS))
+        take_mark(gathering, row);
     return NULL;
 }
 
-static void pass_on(void *user, const char *sentence)
+void passo_past_settle(struct passo_past_gathering *gathering, struct passo_past_log *out_log)
 {
-    const struct gathering *gathering = user;
-    gathering->taker->fault(gathering->taker->user, sentence);
-}
-
-static void settle(const struct gathering *gathering)
-{
-    struct passo_past_log *past = gathering->log;
+    struct passo_past_log *past = &gathering->log;
     past->group = passo_xcalloc(gathering->tempi + 1, sizeof *past->group);
     past->groups = gathering->tempi;
     for (size_t i = 0; i < gathering->tempi; i++) {
@@ -209,10 +234,31 @@ static void settle(const struct gathering *gathering)
         past->group[i] =
             (struct passo_skill_group){.x = log(bpm), .n = tempo->played, .y = tempo->clean};
     }
-    if (!past->last_day)
-        return;
-    int64_t between = passo_day_count(gathering->wish->today) - passo_day_count(past->last_day) - 1;
-    past->missed = (uint16_t)(between < 0 ? 0 : between > UINT16_MAX ? UINT16_MAX : between);
+    if (past->last_day) {
+        int64_t between =
+            passo_day_count(gathering->wish->today) - passo_day_count(past->last_day) - 1;
+        past->missed = (uint16_t)(between < 0 ? 0 : between > UINT16_MAX ? UINT16_MAX : between);
+    }
+    *out_log = *past;
+    free(gathering->day);
+    free(gathering);
+}
+
+struct csv_reading {
+    struct passo_past_gathering *gathering;
+    const struct passo_csv_taker *taker;
+};
+
+static const char *take_csv_row(void *user, const struct passo_row *row)
+{
+    const struct csv_reading *reading = user;
+    return passo_past_take(reading->gathering, row);
+}
+
+static void pass_on(void *user, const char *sentence)
+{
+    const struct csv_reading *reading = user;
+    reading->taker->fault(reading->taker->user, sentence);
 }
 
 enum passo_error passo_past_read(const char *path, const struct passo_past_wish *wish,
@@ -220,21 +266,14 @@ enum passo_error passo_past_read(const char *path, const struct passo_past_wish 
                                  struct passo_past_log *out_log, char *out_fault,
                                  size_t fault_bytes)
 {
-    struct gathering *gathering = passo_xcalloc(1, sizeof *gathering);
-    *out_log = (struct passo_past_log){.past = passo_xcalloc(PASTS_MAX, sizeof *out_log->past)};
-    gathering->wish = wish;
-    gathering->taker = taker;
-    gathering->log = out_log;
-    struct passo_csv_taker reader = {.user = gathering, .row = take_row};
+    struct csv_reading reading = {.gathering = passo_past_begin(wish), .taker = taker};
+    struct passo_csv_taker reader = {.user = &reading, .row = take_csv_row};
     if (taker && taker->fault)
         reader.fault = pass_on;
     enum passo_error error = passo_csv_read(path, &reader, out_fault, fault_bytes);
-    if (error == PASSO_OK)
-        settle(gathering);
-    else
+    passo_past_settle(reading.gathering, out_log);
+    if (error != PASSO_OK)
         passo_past_deinit(out_log);
-    free(gathering->day);
-    free(gathering);
     return error;
 }
 

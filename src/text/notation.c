@@ -198,6 +198,17 @@ enum passo_error passo_tempo_read(const char *text, int32_t *out_mbpm, struct pa
     return error;
 }
 
+int32_t passo_tempo_in_beat(int32_t mbpm, struct passo_ratio unit, struct passo_ratio beat)
+{
+    if (unit.num == 0)
+        return mbpm;
+    const struct passo_ratio factor = passo_ratio_div(unit, beat);
+    const int64_t converted = (2 * mbpm * factor.num + factor.den) / (2 * factor.den);
+    return converted < PASSO_TEMPO_MIN_MBPM || converted > PASSO_TEMPO_MAX_MBPM
+               ? 0
+               : (int32_t)converted;
+}
+
 const char *passo_bpm_write(int32_t mbpm, char *out, size_t bytes)
 {
     char digits[16];

@@ -20,6 +20,9 @@ const char *passo_note_value_write(struct passo_ratio value, char *out, size_t b
  * up. PASSO_ERR_SYNTAX, or PASSO_ERR_RANGE outside 5 to 1000 bpm (also inf, nan, 1e9). */
 PASSO_MUST_CHECK enum passo_error passo_tempo_read(const char *text, int32_t *out_mbpm,
                                                    struct passo_ratio *out_beat);
+/* A tempo in another beat unit, rounded half up; unit 0/1 is the beat itself. 0 if it is then no
+ * tempo from 5 to 1000 bpm. */
+int32_t passo_tempo_in_beat(int32_t mbpm, struct passo_ratio unit, struct passo_ratio beat);
 /* "92", "63.7", "168.54": as short as exact. Returns out. */
 const char *passo_bpm_write(int32_t mbpm, char *out, size_t bytes);
 /* "dotted quarter = 88". Returns out. */

@@ -106,7 +106,7 @@ static bool plain_press(struct passo_view *view, int64_t now_ns, struct passo_pr
         enum passo_command command = keys_command(code);
         if (command == PASSO_COMMAND_NONE || command == PASSO_COMMAND_HELP)
             continue;
-        *out_press = (struct passo_press){command, code, now_ns};
+        *out_press = (struct passo_press){.command = command, .key = code, .at_ns = now_ns};
         return true;
     }
     return false;

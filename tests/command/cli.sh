@@ -464,6 +464,6 @@ check "demo with no terminal, no device, no input: exit 0" eval 'status_is 0 && 
 check "demo ends within 5 s" eval '[ $(($(date +%s) - begun)) -le 5 ]'
 check "demo says what came of it" eval 'tail -n 1 "$tmp/out" | grep -q "Won"'
 
-check "nothing was left in HOME but the care note's folder" \
-    same "$(find "$home" -type f | grep -v care-told)" ""
+check "nothing was left in HOME but the care note and the log" \
+    same "$(find "$home" -type f | grep -v -e care-told -e "data/passo/log.sqlite")" ""
 finish

@@ -162,6 +162,15 @@ marks=$(tr -d '\r' <log.csv | awk -F, '$7 != "anchor" && ($14 == "clean" || $14 
 run plan --target 112 --start 60 --after log.csv
 check "--after ends with 0, nothing on stderr" eval 'status_is 0 && err_empty'
 check "it says on how many passes the curve rests" out_has "fitted to the marks of $marks pass"
+check "of one day nothing fades" eval '! out_has "a week"'
+{
+    head -n 1 log.csv
+    sed '1d; s/20[0-9-]*T/2020-02-01T/' log.csv
+    sed '1d; s/20[0-9-]*T/2020-02-08T/; s/,\([^,]*\),/,\1 late,/' log.csv
+} >days.csv
+run plan --target 112 --start 60 --after days.csv
+check "of two days it says that the later weighs more" eval \
+    'status_is 0 && out_has "on 2 days" && out_has "weigh more"'
 run plan --target 100 --bars 1-4 --chain "backward by 1 bar" --against halves
 check "a preset's chain stands in place of the passage's" eval 'status_is 0 && err_empty && out_has "joined"'
 run plan --target 112 --start 60 --after log.csv --against patient

@@ -8,8 +8,8 @@
 #   ```ini         a few lines of one, tried together with a passage of 16 bars
 #   ```console     commands behind "$ ", each with what it prints below it (none: nothing is compared);
 #                  a line "..." stands for any lines
-# Nobody plays here: a climb takes place in simulated time with a simulated player, and a pulse ends
-# soon and is silent. Nothing else is changed.
+# Nobody plays here: a climb takes place in simulated time with a simulated player, and is kept as if
+# it had been played, and a pulse ends soon and is silent. Nothing else is changed.
 set -u
 passo=$1
 source=$3
@@ -23,7 +23,7 @@ cat >"$tmp/bin/passo" <<END
 #!/bin/sh
 case "\$1 \$*" in
 climb\ *--fast*) ;;
-climb\ *) set -- "\$@" --fast --simulate --seed 1 ;;
+climb\ *) set -- "\$@" --fast --simulate --seed 1 --log "$XDG_DATA_HOME/passo/log.sqlite" ;;
 pulse\ *) set -- "\$@" --silent --minutes 0.01 ;;
 devices\ *) export ASAN_OPTIONS=detect_leaks=0 TSAN_OPTIONS=exitcode=0 ;; # the sound libraries' own
 esac

@@ -69,7 +69,9 @@ for word in "\$@"; do
     libsamplerate0-dev | libsamplerate-devel | libsamplerate) wanted=lib:samplerate ;;
     libncurses-dev | ncurses-devel | ncurses) wanted=lib:ncursesw ;;
     libinih-dev | inih-devel | libinih | inih) wanted=lib:inih ;;
-    libsqlite3-dev | sqlite-devel | sqlite) wanted=lib:sqlite3 ;;
+    libsqlite3-dev | sqlite-devel) wanted=lib:sqlite3 ;;
+    sqlite3) wanted=sqlite3 ;;
+    sqlite) wanted="sqlite3 lib:sqlite3" ;;
     libcmocka-dev | libcmocka-devel | cmocka) wanted=lib:cmocka ;;
     libjack-jackd2-dev | jack-audio-connection-kit-devel | pipewire-jack-audio-connection-kit-devel)
         wanted=lib:jack ;;

@@ -11,28 +11,37 @@
 #include <cmocka.h>
 #include "command/after.h"
 
-/* What the program says on a day after a log; steps of one beat, so that no tempo is between. */
-static char *words_on(int32_t today, const char *log, const char *const option[][2], size_t options)
+/* What the program says with these options; steps of one beat, so that no tempo is between. */
+static char *words_of(const struct passo_after *after, const char *const option[][2],
+                      size_t options)
 {
     static char words[256];
-    char path[] = "/tmp/passo-after-XXXXXX";
     struct passo_lines lines = {0};
     struct passo_faults faults = {0};
     struct passo_setup *setup = calloc(1, sizeof *setup);
-    const struct passo_after after = {.log = path, .player = "", .today = today};
-    int file = mkstemp(path);
-    assert_int_equal(write(file, log, strlen(log)), (ssize_t)strlen(log));
-    close(file);
+    strcpy(words, "nothing was said");
     passo_lines_add_option(&lines, "title", "march", &faults);
     for (size_t i = 0; i < options; i++)
         passo_lines_add_option(&lines, option[i][0], option[i][1], &faults);
     passo_setup_resolve(&lines, true, setup, &faults);
     assert_int_equal(faults.faults, 0);
-    passo_after_read(&after, setup, words, sizeof words, NULL, &faults);
+    passo_after_read(after, setup, words, sizeof words, NULL, &faults);
     assert_int_equal(faults.faults, 0);
-    unlink(path);
     passo_lines_deinit(&lines);
     free(setup);
+    return words;
+}
+
+/* The same on a day after a log of these bytes. */
+static char *words_on(int32_t today, const char *log, const char *const option[][2], size_t options)
+{
+    char path[] = "/tmp/passo-after-XXXXXX";
+    const struct passo_after after = {.log = path, .player = "", .today = today};
+    int file = mkstemp(path);
+    assert_int_equal(write(file, log, strlen(log)), (ssize_t)strlen(log));
+    close(file);
+    char *words = words_of(&after, option, options);
+    unlink(path);
     return words;
 }
 
@@ -76,11 +85,88 @@ static void other_openings(void **state)
                         "quarter = 71.");
 }
 
+/* --- the record --- */
+
+/* One clean pass of the march at quarter = 84, 3 November 2026 at 19:30 UTC. */
+static void keep_a_pass(struct passo_log *record, const char *player)
+{
+    struct passo_row row = {.player = player,
+                            .session = "s",
+                            .passage = "march",
+                            .piece = "",
+                            .pass = 1,
+                            .part = PASSO_PART_CLIMB,
+                            .loop = "whole",
+                            .bars = "",
+                            .variant = "as written",
+                            .beat_unit = "quarter",
+                            .tempo_mbpm = 84000,
+                            .target_mbpm = 104000,
+                            .mark = PASSO_MARK_CLEAN,
+                            .marked_by = "key",
+                            .miss_bar = INT32_MIN,
+                            .move = PASSO_MOVE_HELD,
+                            .next_mbpm = 84000,
+                            .play_ns = 1000000000};
+    /* As `date -ud "2026-11-03 19:30" +%s` says. */
+    passo_row_time(&row, INT64_C(1793734200) * 1000000000, 0);
+    const struct passo_ladder_event event = {.mark = row.mark, .part = row.part};
+    const struct passo_log_climb climb = {.player = player,
+                                          .passage = "march",
+                                          .piece = "",
+                                          .setup = "",
+                                          .session = "s",
+                                          .began_ns = row.time_ns};
+    char session[PASSO_SESSION_BYTES];
+    passo_log_begin(record, &climb, session);
+    passo_log_played(record, &row, &event);
+    passo_log_change(record, PASSO_LOG_MARKED, &row);
+    passo_log_change(record, PASSO_LOG_CLOSED, &row);
+    passo_log_end(record, PASSO_OUTCOME_QUIT);
+    assert_int_equal(passo_log_commit(record), PASSO_OK);
+}
+
+/* A first day is nothing to tell; then the same words as of a CSV, each player's own. */
+static void the_record_tells_what_a_csv_does(void **state)
+{
+    (void)state;
+    static const char *const files[] = {"", "-wal", "-shm", "-journal"};
+    char folder[] = "/tmp/passo-after-XXXXXX";
+    char path[64];
+    char file[96];
+    char fault[512];
+    struct passo_after after = {.player = "", .today = 20261106};
+    assert_non_null(mkdtemp(folder));
+    snprintf(path, sizeof path, "%s/log", folder);
+    assert_int_equal(passo_log_open(path, PASSO_LOG_KEEP, &after.record, fault, sizeof fault),
+                     PASSO_OK);
+    assert_string_equal(words_of(&after, plain, 3), "");
+    keep_a_pass(after.record, "AB");
+    assert_string_equal(words_of(&after, plain, 3), "");
+    after.player = "AB";
+    assert_string_equal(words_of(&after, plain, 3),
+                        "Last practised on 3 November: best clean quarter = 84; today begins at "
+                        "quarter = 63.");
+    after.player = "";
+    after.today = 20261103;
+    keep_a_pass(after.record, "");
+    assert_string_equal(words_of(&after, plain, 3),
+                        "Practised today already: best clean quarter = 84; this climb begins at "
+                        "quarter = 71.");
+    passo_log_close(after.record);
+    for (size_t i = 0; i < sizeof files / sizeof *files; i++) {
+        snprintf(file, sizeof file, "%s%s", path, files[i]);
+        unlink(file);
+    }
+    assert_int_equal(rmdir(folder), 0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_first_day_and_one_after_missed_days),
         cmocka_unit_test(other_openings),
+        cmocka_unit_test(the_record_tells_what_a_csv_does),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

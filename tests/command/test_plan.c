@@ -143,7 +143,16 @@ static void marks_of_a_log_are_fitted(void **unused)
     near(curve.skill.intercept, 52.5467425613033, 1e-6);
     near(curve.skill.slope, -11.9570424228225, 1e-6);
     assert_non_null(strstr(curve.words, "84 passes on 3 days"));
+    assert_non_null(strstr(curve.words, "half as much as one a week later"));
     assert_null(strstr(curve.words, "rough"));
+    /* What has faded is little to go by, however many passes there were. */
+    for (size_t i = 0; i < 6; i++) {
+        group[i].n /= 4;
+        group[i].y /= 4;
+    }
+    curve = fitted(&past);
+    assert_non_null(strstr(curve.words, "84 passes on 3 days"));
+    assert_non_null(strstr(curve.words, "rough guess"));
 }
 
 static void marks_that_show_no_fall_have_the_usual_slope(void **unused)
@@ -156,6 +165,7 @@ static void marks_that_show_no_fall_have_the_usual_slope(void **unused)
     near(curve.skill.slope, -5, 0);
     near(passo_skill_clean(&curve.skill, 69282), 6.5 / 9, 1e-4); /* the middle of 60 and 80 */
     assert_non_null(strstr(curve.words, "8 passes on 1 day of"));
+    assert_null(strstr(curve.words, "week"));
     assert_non_null(strstr(curve.words, "rough guess"));
     assert_non_null(strstr(curve.words, "usual slope"));
     past = (struct passo_past_log){.group = one, .groups = 1, .passes = 9, .days = 2};

@@ -158,6 +158,8 @@ static void kinds_have_their_edges(void **unused)
     assert_int_equal(outlook(point, 4, 112).kind, PASSO_OUTLOOK_TOO_LITTLE); /* over 4 days */
     assert_int_equal(outlook(point + 1, 3, 112).kind, PASSO_OUTLOOK_TOO_LITTLE);
     assert_int_not_equal(outlook(point, 5, 112).kind, PASSO_OUTLOOK_TOO_LITTLE); /* over 6 */
+    const struct passo_trend_point three[] = {{0, 4.0}, {5, 4.1}, {10, 4.21}};
+    assert_int_equal(outlook(three, 3, 112).kind, PASSO_OUTLOOK_TOO_LITTLE);
     /* At the goal: also as the rounding of a logarithm has it, and on the first day of all. */
     assert_int_equal(outlook(point, points, 96).kind, PASSO_OUTLOOK_THERE);
     assert_int_equal(outlook(point, points, 96 * (1 + 1e-15)).kind, PASSO_OUTLOOK_THERE);
@@ -196,6 +198,20 @@ static void a_trend_is_one_from_t_on(void **unused)
     near(found.days, 8, 1e-12);
     near(found.low_days, 8, 1e-12);
     near(found.high_days, 8, 1e-12);
+}
+
+/* It rises, but so little that its square is nothing: no end can be told. */
+static void a_rise_too_small_has_no_end(void **unused)
+{
+    (void)unused;
+    struct passo_trend_point point[5];
+    struct passo_outlook found;
+    for (size_t i = 0; i < COUNT(point); i++)
+        point[i] = (struct passo_trend_point){2.0 * (double)i, 1e-200 * (double)i};
+    passo_outlook_fit(point, COUNT(point), 1e-8, &found);
+    assert_int_equal(found.kind, PASSO_OUTLOOK_FAR);
+    near(found.low_days, 0, 0);
+    assert_true(isinf(found.high_days) != 0);
 }
 
 /* --- drawn practice --- */
@@ -283,6 +299,7 @@ int main(void)
         cmocka_unit_test(eight_days_meet_where_r_says),
         cmocka_unit_test(kinds_have_their_edges),
         cmocka_unit_test(a_trend_is_one_from_t_on),
+        cmocka_unit_test(a_rise_too_small_has_no_end),
         cmocka_unit_test(four_times_in_five_it_is_within),
         cmocka_unit_test(no_days_give_what_is_no_number),
     };

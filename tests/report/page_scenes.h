@@ -55,8 +55,8 @@ static inline struct passo_report *scene_studio(void)
     return report;
 }
 
-/* Titles of random bytes, of up to 10,000; `seed` 0: harmless ones. One of two is never void of
- * practice, as the pages of all seeds are to be of the same elements. */
+/* Titles of random bytes, of up to 10,000; `seed` 0: harmless ones. All else is the same, so that
+ * the pages of all seeds are to be of the same elements. */
 static inline struct passo_report *scene_random(uint32_t seed)
 {
     static char text[4][10001];
@@ -81,25 +81,41 @@ static inline struct passo_report *scene_random(uint32_t seed)
     return tools_report(plan, 2);
 }
 
+/* How many sessions and passes; false if the name says nothing of that. */
+static inline bool scene_amount(const char *name, struct plan *plan)
+{
+    static const struct {
+        const char *name;
+        unsigned sessions;
+        unsigned passes;
+        int apart;
+        int gap_at;
+        bool extras;
+    } amounts[] = {
+        {"climb", 12, 18, 1, 0, true},    {"pass", 1, 1, 1, 0, false},
+        {"session", 1, 18, 1, 0, true},   {"sessions25", 25, 33, 1, 11, true},
+        {"years", 600, 18, 1, 200, true}, {"same-day", 4, 18, 0, 0, true},
+        {"heavy", 400, 100, 1, 0, true},
+    };
+    for (size_t i = 0; i < sizeof amounts / sizeof *amounts; i++) {
+        if (strcmp(name, amounts[i].name) != 0)
+            continue;
+        plan->sessions = amounts[i].sessions;
+        plan->passes = amounts[i].passes;
+        plan->apart = amounts[i].apart;
+        plan->gap_at = amounts[i].gap_at;
+        plan->extras = amounts[i].extras;
+        return true;
+    }
+    return false;
+}
+
 static inline struct passo_report *scene_one(const char *name)
 {
     struct plan plan = scene_climb;
-    if (!strcmp(name, "pass")) {
-        plan.sessions = plan.passes = 1;
-        plan.extras = false;
-    } else if (!strcmp(name, "session")) {
-        plan.sessions = 1;
-    } else if (!strcmp(name, "sessions25")) {
-        plan.sessions = 25;
-        plan.passes = 33;
-        plan.gap_at = 11;
-    } else if (!strcmp(name, "years")) {
-        plan.sessions = 600;
-        plan.gap_at = 200;
-    } else if (!strcmp(name, "same-day")) {
-        plan.apart = 0;
-        plan.sessions = 4;
-    } else if (!strcmp(name, "no-target")) {
+    if (scene_amount(name, &plan))
+        return tools_report(&plan, 1);
+    if (!strcmp(name, "no-target")) {
         plan.target_bpm = 0;
     } else if (!strcmp(name, "over")) {
         plan.reach_bpm = 152;
@@ -116,10 +132,7 @@ static inline struct passo_report *scene_one(const char *name)
     } else if (!strcmp(name, "hostile")) {
         plan.player = plan.title = plan.piece = plan.bars = SCENE_HOSTILE;
         plan.sessions = 3;
-    } else if (!strcmp(name, "heavy")) {
-        plan.sessions = 400;
-        plan.passes = 100;
-    } else if (strcmp(name, "climb")) {
+    } else {
         return NULL;
     }
     return tools_report(&plan, 1);

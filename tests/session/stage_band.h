@@ -56,6 +56,10 @@ struct band {
     const struct passo_output_ops *output; /* NULL: simulated, no sound */
     const struct passo_view_ops *ops;      /* NULL: the band's own */
     char csv[32];                          /* the file of the rows, until band_free(); "" none */
+    struct passo_log *log;                 /* and what else of a climb's setup concerns it */
+    const struct passo_log_cut *cut;
+    const char *setup_text;
+    const char *const *rescue;
 };
 
 static void band_draw(struct passo_view *view, const struct passo_snapshot *snapshot)
@@ -85,7 +89,8 @@ static bool band_press(struct passo_view *view, int64_t now_ns, struct passo_pre
     if (band_due(view) > now_ns)
         return false;
     const struct band_press *press = &band->press[band->taken++];
-    *out_press = (struct passo_press){press->command, press->key, (int64_t)(press->at_s * 1e9)};
+    *out_press = (struct passo_press){
+        .command = press->command, .key = press->key, .at_ns = (int64_t)(press->at_s * 1e9)};
     return true;
 }
 
@@ -191,6 +196,10 @@ static inline void band_play_setup(struct band *band, const struct passo_setup *
                                     .output = band->output ? band->output : &passo_output_simulated,
                                     .view = &band->view,
                                     .marker = marks ? &marker : NULL,
+                                    .log = band->log,
+                                    .cut = band->cut,
+                                    .setup_text = band->setup_text,
+                                    .rescue = band->rescue,
                                     .player = ""};
     assert_int_equal(passo_csv_open(band->csv, true, &run.csv, fault, sizeof fault), PASSO_OK);
     assert_int_equal(passo_climb_run(&run, &band->result, fault, sizeof fault), PASSO_OK);

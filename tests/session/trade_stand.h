@@ -78,7 +78,8 @@ static bool stand_press(struct passo_view *view, int64_t now_ns, struct passo_pr
     size_t key = key_of(press->line);
     size_t behind = strcmp(press->line->word[4].text, "bar") ? 6 : 7;
     const char *held_s = trade_value(press->line, behind, "held");
-    *out_press = (struct passo_press){trade_keys[key].command, trade_keys[key].key, due_ns};
+    *out_press = (struct passo_press){
+        .command = trade_keys[key].command, .key = trade_keys[key].key, .at_ns = due_ns};
     press->repeats++;
     if (!held_s || press->repeats >= atof(held_s) * REPEATS_A_S)
         stand->taken++;

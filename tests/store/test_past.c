@@ -2,40 +2,12 @@
  * student's ten days; the rest are rows by hand. */
 #include "store/csv_tools.h"
 
-#include <math.h>
 #include <time.h>
 #include "store/day.h"
-#include "store/past.h"
+#include "store/past_tools.h"
 
 #define SHORT                                                                                      \
     "time,player,session,passage,piece,pass,part,loop,variant,beat_unit,tempo,mark,marked_by\n"
-
-/* Beat units by name, for a room that has no notation. */
-static enum passo_error read_beat(const char *name, struct passo_ratio *out_beat)
-{
-    static const struct {
-        const char *name;
-        struct passo_ratio value;
-    } units[] = {{"quarter", {1, 4}}, {"dotted quarter", {3, 8}}, {"eighth", {1, 8}}};
-    for (size_t i = 0; i < sizeof units / sizeof units[0]; i++) {
-        if (strcmp(name, units[i].name))
-            continue;
-        *out_beat = units[i].value;
-        return PASSO_OK;
-    }
-    return PASSO_ERR_SYNTAX;
-}
-
-static struct passo_past_wish wish(int32_t today)
-{
-    return (struct passo_past_wish){.passage = "march",
-                                    .piece = "",
-                                    .player = "",
-                                    .beat = {1, 4},
-                                    .target_mbpm = 104000,
-                                    .today = today,
-                                    .read_beat = read_beat};
-}
 
 /* The log of these bytes. */
 static struct passo_past_log past_of(const char *text, const struct passo_past_wish *wanted)
@@ -47,15 +19,6 @@ static struct passo_past_log past_of(const char *text, const struct passo_past_w
     unlink(path);
     free(path);
     return log;
-}
-
-static int32_t best(const struct passo_past_log *log, const char *loop, const char *variant)
-{
-    for (size_t i = 0; i < log->pasts; i++) {
-        if (!strcmp(log->past[i].loop, loop) && !strcmp(log->past[i].variant, variant))
-            return log->past[i].best_clean_mbpm;
-    }
-    return 0;
 }
 
 /* Days of the Gregorian calendar, against timegm() and against the days that there are. */
@@ -188,15 +151,16 @@ static void marks_at_each_tempo(void **state)
     assert_int_equal(log.days, 2);
     assert_int_equal(log.passes, 4);
     assert_int_equal(log.groups, 3);
-    static const struct {
+    const double day_before = pow(0.5, 1.0 / 7);
+    const struct {
         double bpm;
-        int n;
-        int y;
-    } groups[] = {{88, 1, 1}, {95.55, 1, 1}, {96, 2, 1}};
+        double n;
+        double y;
+    } groups[] = {{88, 1, 1}, {95.55, 1, 1}, {96, 1 + day_before, day_before}};
     for (size_t i = 0; i < 3; i++) {
-        assert_true(fabs(exp(log.group[i].x) - groups[i].bpm) < 1e-9);
-        assert_int_equal((int)log.group[i].n, groups[i].n);
-        assert_int_equal((int)log.group[i].y, groups[i].y);
+        near(exp(log.group[i].x), groups[i].bpm, 1e-9);
+        near(log.group[i].n, groups[i].n, 1e-12);
+        near(log.group[i].y, groups[i].y, 1e-12);
     }
     assert_int_equal(best(&log, "whole", "as written"), 95550);
     passo_past_deinit(&log);
@@ -206,6 +170,75 @@ static void marks_at_each_tempo(void **state)
     assert_int_equal(best(&log, "whole", "as written"), 63700);
     assert_true(fabs(exp(log.group[0].x) - 88 / 1.5) < 1e-9);
     passo_past_deinit(&log);
+}
+
+/* A week is a half, whatever comes first; a day with practice that shows nothing (an anchor) counts
+ * as the last one too, a void pass, a later day and another passage do not. */
+static void later_days_weigh_more(void **state)
+{
+    (void)state;
+    static const char *const rows[] = {
+        "2026-11-01T20:00:00Z,,a,march,,1,climb,whole,as written,quarter,80,clean,key\n",
+        "2026-11-08T20:00:00Z,,b,march,,1,climb,whole,as written,quarter,80,miss,key\n",
+        "2026-11-15T20:00:00Z,,c,march,,1,climb,whole,as written,quarter,80,clean,key\n",
+        "2026-11-15T20:01:00Z,,c,march,,2,climb,whole,as written,quarter,90,miss,key\n",
+        "2026-11-22T20:00:00Z,,d,march,,1,anchor,whole,as written,quarter,60,clean,key\n",
+        "2026-11-23T20:00:00Z,,e,march,,1,climb,whole,as written,quarter,80,void,key\n",
+        "2026-11-24T20:00:00Z,,f,waltz,,1,climb,whole,as written,quarter,80,clean,key\n",
+        "2026-11-30T20:00:00Z,,g,march,,1,climb,whole,as written,quarter,80,clean,key\n",
+    };
+    enum { ROWS = sizeof rows / sizeof *rows };
+    struct passo_past_wish wanted = wish(20261127);
+    for (size_t step = 1; step < ROWS; step += 2) { /* 8 rows: each step is an order of its own */
+        char text[2048] = SHORT;
+        for (size_t i = 0; i < ROWS; i++)
+            strcat(text, rows[(i * step + step) % ROWS]);
+        struct passo_past_log log = past_of(text, &wanted);
+        assert_int_equal(log.last_day, 20261122);
+        assert_int_equal(log.passes, 4);
+        assert_int_equal(log.days, 3);
+        assert_int_equal(log.pasts, 0);
+        assert_int_equal(log.groups, 2);
+        near(log.group[0].n, 0.125 + 0.25 + 0.5, 1e-15);
+        near(log.group[0].y, 0.125 + 0.5, 1e-15);
+        near(log.group[1].n, 0.5, 1e-15);
+        near(log.group[1].y, 0, 0);
+        passo_past_deinit(&log);
+    }
+    /* Years later nothing of it is left, and nothing breaks. */
+    char text[1024] = SHORT "1951-11-01T20:00:00Z,,a,march,,1,climb,whole,as "
+                            "written,quarter,80,clean,key\n";
+    strcat(text, rows[4]);
+    struct passo_past_log log = past_of(text, &wanted);
+    near(log.group[0].n, 0, 0);
+    assert_int_equal(log.passes, 1);
+    passo_past_deinit(&log);
+}
+
+/* A rung counts as won by what its row says: raised, the target won, or a clean pass from which
+ * `lift` goes back; on any day, and no higher than the target. */
+static void the_best_rung_won_of_any_day(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *row; /* part, tempo, mark, move */
+        int32_t won_mbpm;
+    } rows[] = {{"climb,80,clean,held", 0},         {"climb,80,clean,raised", 80000},
+                {"visit,82.5,clean,raised", 82500}, {"climb,90,miss,dropped", 82500},
+                {"climb,84,clean,dropped", 84000},  {"over,120,clean,", 84000},
+                {"anchor,100,clean,", 84000},       {"climb,83,clean,raised", 84000},
+                {"climb,104,clean,won", 104000},    {"climb,300,clean,raised", 104000}};
+    enum { ROWS = sizeof rows / sizeof *rows };
+    struct passo_past_wish wanted = wish(20261127);
+    char text[4096] = "time,session,passage,pass,part,tempo,mark,move,loop,variant,beat_unit\n";
+    for (int i = 0; i < ROWS; i++) {
+        sprintf(text + strlen(text),
+                "2026-11-%02dT20:00:00Z,a,march,%d,%s,whole,as written,quarter\n", i + 1, i + 1,
+                rows[i].row);
+        struct passo_past_log log = past_of(text, &wanted);
+        assert_int_equal(log.best_won_mbpm, rows[i].won_mbpm);
+        passo_past_deinit(&log);
+    }
 }
 
 static void many_tempi_join_the_nearest(void **state)
@@ -281,6 +314,8 @@ int main(void)
         cmocka_unit_test(ten_days_of_a_student),
         cmocka_unit_test(the_last_day_alone_counts),
         cmocka_unit_test(marks_at_each_tempo),
+        cmocka_unit_test(later_days_weigh_more),
+        cmocka_unit_test(the_best_rung_won_of_any_day),
         cmocka_unit_test(many_tempi_join_the_nearest),
         cmocka_unit_test(faults_are_passed_on),
     };
