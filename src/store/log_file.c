@@ -60,7 +60,8 @@ static bool make_folders(const char *path, struct log_refusal *out)
     char *folder = passo_xcalloc(bytes, 1);
     bool made = true;
     memcpy(folder, path, bytes);
-    for (char *slash = strchr(folder + 1, '/'); slash && made; slash = strchr(slash + 1, '/')) {
+    for (char *slash = strchr(folder + (*folder == '/'), '/'); slash && made;
+         slash = strchr(slash + 1, '/')) {
         struct stat about;
         *slash = '\0';
         if (stat(folder, &about) != 0) {

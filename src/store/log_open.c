@@ -64,7 +64,7 @@ enum way { WAY_USUAL, WAY_NO_LOCKS, WAY_AS_IT_LIES, WAY_COUNT, WAY_MEMORY };
 static int open_way(struct passo_log *log, enum way way)
 {
     static const char *const query[] = {
-        [WAY_USUAL] = "", [WAY_NO_LOCKS] = "?nolock=1", [WAY_AS_IT_LIES] = "?immutable=1"};
+        [WAY_USUAL] = "", [WAY_NO_LOCKS] = "?vfs=unix-none", [WAY_AS_IT_LIES] = "?immutable=1"};
     int flags = SQLITE_OPEN_URI | SQLITE_OPEN_EXRESCODE | SQLITE_OPEN_NOMUTEX;
     flags |= way == WAY_USUAL || way == WAY_MEMORY ? SQLITE_OPEN_READWRITE : SQLITE_OPEN_READONLY;
     char *uri = way == WAY_MEMORY ? NULL : uri_of(log->path, query[way]);
@@ -75,11 +75,13 @@ static int open_way(struct passo_log *log, enum way way)
     sqlite3_busy_handler(log->db, wait_on, log);
     sqlite3_db_config(log->db, SQLITE_DBCONFIG_DEFENSIVE, 1, NULL);
     sqlite3_db_config(log->db, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, NULL);
-    rc = sqlite3_exec(log->db, "PRAGMA foreign_keys = ON; PRAGMA synchronous = FULL", NULL, NULL,
-                      NULL);
-    /* So what is in the write-ahead log can be read where no index for it can be made. */
-    if (rc == SQLITE_OK && way == WAY_NO_LOCKS)
+    /* So what is in the write-ahead log can be read where no index for it can be made. It must come
+     * first: what follows reads the file. */
+    if (way == WAY_NO_LOCKS)
         rc = sqlite3_exec(log->db, "PRAGMA locking_mode = EXCLUSIVE", NULL, NULL, NULL);
+    if (rc == SQLITE_OK)
+        rc = sqlite3_exec(log->db, "PRAGMA foreign_keys = ON; PRAGMA synchronous = FULL", NULL,
+                          NULL, NULL);
     return rc;
 }
 
