@@ -25,29 +25,24 @@ static char *copy_of(const char *text)
     return memcpy(passo_xcalloc(bytes, 1), text, bytes);
 }
 
-/* piece NULL: of any piece. */
 static void add_wish(struct wishes *wishes, const char *title, const char *piece)
 {
     for (size_t i = 0; i < wishes->count; i++) {
-        const struct passo_log_wish *wish = &wishes->wish[i];
-        bool same = !strcmp(wish->passage, title);
-        if (same && (!wish->piece || (piece && !strcmp(wish->piece, piece))))
+        if (!strcmp(wishes->wish[i].passage, title) && !strcmp(wishes->wish[i].piece, piece))
             return;
     }
     wishes->wish = passo_xrealloc(wishes->wish, (wishes->count + 1) * sizeof *wishes->wish);
     wishes->wish[wishes->count++] =
-        (struct passo_log_wish){.passage = copy_of(title), .piece = piece ? copy_of(piece) : NULL};
+        (struct passo_log_wish){.passage = copy_of(title), .piece = copy_of(piece)};
 }
 
 static void take_title(void *user, const char *title, const char *piece)
 {
     struct wishes *wishes = user;
-    (void)piece;
-    bool is = wishes->any_case ? !strcasecmp(title, wishes->word) : !strcmp(title, wishes->word);
-    if (!is)
+    if (wishes->any_case ? strcasecmp(title, wishes->word) : strcmp(title, wishes->word))
         return;
     wishes->found = true;
-    add_wish(wishes, title, NULL);
+    add_wish(wishes, title, piece);
 }
 
 /* A passage that is filed under the word. */

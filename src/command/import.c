@@ -2,6 +2,7 @@
  * looked for while rows are read and while the log works at its end. */
 #include <fcntl.h>
 #include <inttypes.h>
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -154,23 +155,35 @@ static enum passo_exit take_in(struct passo_log *log, struct intake *intake)
 
 /* --- standard input --- */
 
+/* The next bytes; as read(2), and -1 also if a signal ends the waiting. */
+static ssize_t read_input(char *bytes, size_t most)
+{
+    while (!passo_signals_wait(STDIN_FILENO, 1000000000)) {
+        if (passo_signals_ending())
+            return -1;
+    }
+    return read(STDIN_FILENO, bytes, most);
+}
+
 /* All of it in a file that has no name, as it is read twice. -1: told why not. */
 static int keep_input(void)
 {
     char bytes[1 << 16];
-    ssize_t got;
+    ssize_t got = 0;
     FILE *spool = tmpfile();
     int file = spool ? dup(fileno(spool)) : -1;
     bool good = file >= 0;
     if (spool)
         fclose(spool);
-    while (good && (got = read(STDIN_FILENO, bytes, sizeof bytes)) > 0)
+    while (good && (got = read_input(bytes, sizeof bytes)) > 0)
         good = write(file, bytes, (size_t)got) == got;
     if (good && got == 0)
         return file;
-    passo_tell(good ? "standard input cannot be read"
-                    : "there is no room to keep what comes from standard input; make some, or put "
-                      "it into a file and name that");
+    passo_tell(passo_signals_ending() ? "broken off; nothing was taken in"
+               : good
+                   ? "standard input cannot be read"
+                   : "there is no room to keep what comes from standard input; make some, or put "
+                     "it into a file and name that");
     if (file >= 0)
         close(file);
     return -1;
@@ -186,7 +199,9 @@ static enum passo_exit take_input_in(struct passo_log *log, struct intake *intak
     }
     int file = keep_input();
     if (file < 0)
-        return PASSO_EXIT_MACHINE;
+        return passo_signals_ending()
+                   ? (enum passo_exit)(PASSO_EXIT_SIGNAL + passo_signals_ending())
+                   : PASSO_EXIT_MACHINE;
     snprintf(path, sizeof path, "/dev/fd/%d", file);
     intake->path = path;
     enum passo_exit ended = take_in(log, intake);
@@ -293,6 +308,7 @@ enum passo_exit passo_command_import(const struct passo_program_command *self, i
         check(&options);
     if (!passo_options_told(&options, TAKES, self, &ended)) {
         passo_signals_init();
+        signal(SIGXFSZ, SIG_IGN); /* a limit on files is told as a full disk is */
         if (passo_logbook_open(&options, PASSO_LOG_KEEP, &log, &ended))
             ended = take_all_in(log, &options);
         passo_log_close(log);

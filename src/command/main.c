@@ -50,8 +50,9 @@ const struct passo_program_command passo_commands[] = {
      "Shows what the log has of your passages, or of those that you name: where each\n"
      "stands, its curve, its days, where it breaks. NAME is a filed passage or a title.\n"
      "With --out a page for a browser or a printer: passo report march --out march.html\n"
-     "For the teacher of many, the last week of every player, or the days that you say:\n"
-     "passo report --studio --players \"A.B., C.D.\" --from \"14 days ago\"",
+     "For the teacher of many, the last week of every player but yourself, or the days\n"
+     "and the players that you say (own: you), each passage in the order of the names:\n"
+     "passo report --studio --players \"A.B., C.D., own\" --from \"14 days ago\"",
      passo_command_report},
     {"demo", "", "a simulated climb; any key takes over",
      "A climb of an invented march with a simulated player. Any key takes over.",

@@ -10,10 +10,14 @@
 /* A millionth of a pass, which one weighs after 20 weeks. */
 static const double least_weight = 1e-6;
 
+/* No ladder has so many tempi that still weigh something; a fit takes as long as there are groups.
+ */
+enum { GROUPS_MAX = 128 };
+
 /* The marks of one evening by tempo, ascending. */
 struct evening {
-    struct passo_skill_group group[PASSO_SKILL_GROUPS_MAX];
-    int32_t mbpm[PASSO_SKILL_GROUPS_MAX];
+    struct passo_skill_group group[GROUPS_MAX];
+    int32_t mbpm[GROUPS_MAX];
     size_t groups;
 };
 
@@ -47,7 +51,7 @@ static struct passo_skill_group *group_of(struct evening *evening, int32_t mbpm)
     }
     if (low < evening->groups && evening->mbpm[low] == mbpm)
         return &evening->group[low];
-    if (evening->groups < PASSO_SKILL_GROUPS_MAX) {
+    if (evening->groups < GROUPS_MAX) {
         size_t behind = evening->groups++ - low;
         memmove(&evening->group[low + 1], &evening->group[low], behind * sizeof evening->group[0]);
         memmove(&evening->mbpm[low + 1], &evening->mbpm[low], behind * sizeof evening->mbpm[0]);

@@ -62,4 +62,8 @@ void fuzz_check_course(struct passo_setup *setup, struct passo_random *random);
 void fuzz_check_loops(const struct passo_setup *setup, int32_t slowest_mbpm, int32_t fastest_mbpm);
 void fuzz_check_plan(const struct passo_setup *setup, const struct passo_plan *plan);
 
+/* Any bytes as a session CSV for the log, which is in memory: taken in whole or not at all; taken
+ * in again they add nothing; what is written of it and taken in elsewhere is written the same. */
+void fuzz_check_import(const uint8_t *data, size_t bytes);
+
 #endif

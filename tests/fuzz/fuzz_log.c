@@ -1,5 +1,6 @@
 /* Any bytes as a session CSV of earlier days: its rows are read or told, what they give of a
- * passage is in order, marks can be fitted, and a climb opens where they let it. */
+ * passage is in order, marks can be fitted, and a climb opens where they let it. And as one that is
+ * taken into the log. */
 #include "fuzz.h"
 
 #include "store/past.h"
@@ -90,8 +91,11 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t bytes)
         if (log.pasts)
             check_opening(&log, &random);
         passo_past_deinit(&log);
+        fuzz_check_import(data, bytes);
     } else {
         FUZZ_CHECK(fault[0]);
+        if (fuzz_one_in(&random, 16))
+            fuzz_check_import(data, bytes);
     }
     close(fd);
     fuzz_memory_end();
