@@ -12,7 +12,7 @@ static const double least_weight = 1e-6;
 
 /* No ladder has so many tempi that still weigh something; a fit takes as long as there are groups.
  */
-enum { GROUPS_MAX = 128 };
+enum { GROUPS_MAX = 96 };
 
 /* The marks of one evening by tempo, ascending. */
 struct evening {
@@ -37,8 +37,29 @@ static void fade(struct evening *evening, int64_t days)
     evening->groups = kept;
 }
 
-/* The group of a tempo, made if there is room, else the nearest. */
-static struct passo_skill_group *group_of(struct evening *evening, int32_t mbpm)
+/* Takes the two nearest tempi together, in their middle by weight. */
+static void join_nearest(struct evening *evening)
+{
+    size_t nearest = 0;
+    for (size_t i = 1; i + 1 < evening->groups; i++) {
+        if (evening->group[i + 1].x - evening->group[i].x <
+            evening->group[nearest + 1].x - evening->group[nearest].x)
+            nearest = i;
+    }
+    struct passo_skill_group *low = &evening->group[nearest];
+    const struct passo_skill_group *high = low + 1;
+    low->x = (low->x * low->n + high->x * high->n) / (low->n + high->n);
+    low->n += high->n;
+    low->y += high->y;
+    evening->mbpm[nearest] = (int32_t)lround(exp(low->x) * 1000);
+    size_t behind = --evening->groups - nearest - 1;
+    memmove(low + 1, low + 2, behind * sizeof *low);
+    memmove(&evening->mbpm[nearest + 1], &evening->mbpm[nearest + 2],
+            behind * sizeof evening->mbpm[0]);
+}
+
+/* Where a tempo stands or belongs. */
+static size_t place_of(const struct evening *evening, int32_t mbpm)
 {
     size_t low = 0;
     size_t high = evening->groups;
@@ -49,20 +70,25 @@ static struct passo_skill_group *group_of(struct evening *evening, int32_t mbpm)
         else
             high = middle;
     }
-    if (low < evening->groups && evening->mbpm[low] == mbpm)
-        return &evening->group[low];
-    if (evening->groups < GROUPS_MAX) {
-        size_t behind = evening->groups++ - low;
-        memmove(&evening->group[low + 1], &evening->group[low], behind * sizeof evening->group[0]);
-        memmove(&evening->mbpm[low + 1], &evening->mbpm[low], behind * sizeof evening->mbpm[0]);
-        evening->mbpm[low] = mbpm;
-        evening->group[low] = (struct passo_skill_group){.x = log((double)mbpm / 1000)};
-        return &evening->group[low];
+    return low;
+}
+
+/* The group of a tempo, made if it is not there. */
+static struct passo_skill_group *group_of(struct evening *evening, int32_t mbpm)
+{
+    size_t at = place_of(evening, mbpm);
+    if (at < evening->groups && evening->mbpm[at] == mbpm)
+        return &evening->group[at];
+    if (evening->groups == GROUPS_MAX) {
+        join_nearest(evening);
+        at = place_of(evening, mbpm);
     }
-    if (low == evening->groups ||
-        (low > 0 && mbpm - evening->mbpm[low - 1] < evening->mbpm[low] - mbpm))
-        low--;
-    return &evening->group[low];
+    size_t behind = evening->groups++ - at;
+    memmove(&evening->group[at + 1], &evening->group[at], behind * sizeof evening->group[0]);
+    memmove(&evening->mbpm[at + 1], &evening->mbpm[at], behind * sizeof evening->mbpm[0]);
+    evening->mbpm[at] = mbpm;
+    evening->group[at] = (struct passo_skill_group){.x = log((double)mbpm / 1000)};
+    return &evening->group[at];
 }
 
 static void stand_by_day(struct gather_place *place)

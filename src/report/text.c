@@ -175,14 +175,15 @@ static void draw_passage(struct text_pen *pen, const struct passo_report *report
 }
 
 /* What the words stand on, once a report. */
-static void notes(struct text_pen *pen)
+static void notes(struct text_pen *pen, bool period)
 {
     text_end_line(pen);
     text_say(pen,
-             "Secure: a tempo at which four of five passes would be clean, as the marks so far "
+             "Secure: a tempo at which four of five passes would be clean, as the marks %s "
              "say; a pass counts half as much as one a week later. The outlook goes by the "
              "last six weeks. Clean shares are of the passes that show how well it goes: cold "
-             "tries, the climb and its end, runs in context, visits.");
+             "tries, the climb and its end, runs in context, visits.",
+             period ? "of this time" : "so far");
 }
 
 void passo_report_text(const struct passo_report *report, const struct passo_report_style *style,
@@ -214,5 +215,5 @@ void passo_report_text(const struct passo_report *report, const struct passo_rep
         draw_passage(&pen, report, report->passage[i]);
     }
     if (any)
-        notes(&pen);
+        notes(&pen, report->from_day || report->to_day);
 }

@@ -56,6 +56,30 @@ static void test_every_evening(void **state)
     passo_report_free(report);
 }
 
+/* With more tempi than are kept apart, near ones go together: that moves the secure tempo by less
+ * than it is rounded. */
+static void test_many_tempi(void **state)
+{
+    (void)state;
+    enum { TEMPI = 400 };
+    static struct passo_skill_group group[TEMPI];
+    struct passo_report *report = passo_report_begin(MON, 0, 0);
+    struct passo_secure secure;
+    for (uint32_t i = 0; i < TEMPI; i++) {
+        struct passo_row row = marked_row(MON, i + 1, 0, i % 40 < i / 10 ? 'm' : 'c');
+        row.tempo_mbpm = 80000 + 100 * (int32_t)i;
+        passo_report_take(report, &row);
+        group[i] = (struct passo_skill_group){
+            .x = log(80 + 0.1 * i), .n = 1, .y = row.mark == PASSO_MARK_CLEAN};
+    }
+    passo_report_settle(report);
+    passo_secure_fit(group, TEMPI, &secure);
+    assert_int_equal(only_passage(report)->secure.kind, PASSO_SECURE_FITTED);
+    assert_true(fabs(only_passage(report)->secure.bpm - secure.bpm) < 0.5);
+    assert_true(fabs(only_passage(report)->secure.passes - TEMPI) < 1e-9);
+    passo_report_free(report);
+}
+
 /* Four more beats a minute every day: at 132 so many days later as a line through the evenings'
  * logarithms says. */
 static void test_outlook_is_a_line_through_the_evenings(void **state)
@@ -134,6 +158,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_every_evening),
+        cmocka_unit_test(test_many_tempi),
         cmocka_unit_test(test_outlook_is_a_line_through_the_evenings),
         cmocka_unit_test(test_long_ago_is_not_looked_at),
         cmocka_unit_test(test_there_above_all_that_was_played),

@@ -135,6 +135,7 @@ static void test_a_period(void **state)
     /* Whether it is due is not known from a part of the days. */
     assert_has_not(text, "Due");
     assert_has_not(text, "due");
+    assert_has(text, "as the marks of\nthis time say;");
     free(text);
     passo_report_free(report);
 }
