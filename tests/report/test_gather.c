@@ -1,5 +1,6 @@
 /* What a report counts, on rows by hand: parts, marks, days, sessions, beat units, bars, tempi. */
 #include "report_tools.h"
+#include "report/report_priv.h"
 
 enum { MON = 20261123, TUE, WED };
 
@@ -169,6 +170,70 @@ static void test_one_beat_unit(void **state)
     passo_report_free(report);
 }
 
+/* 100.003 quarters a minute are 66.66867 dotted ones: to the thousandth, half up. */
+static void test_rounding(void **state)
+{
+    (void)state;
+    struct passo_report *report = passo_report_begin(WED, 0, 0);
+    struct passo_row row = march_row(MON, 1, 0);
+    row.tempo_mbpm = 100003;
+    passo_report_take(report, &row);
+    row = march_row(MON, 2, 60);
+    row.beat_unit = "dotted quarter";
+    passo_report_take(report, &row);
+    passo_report_settle(report);
+    assert_int_equal(only_passage(report)->pass[0].mbpm, 66669);
+    passo_report_free(report);
+}
+
+/* The edges: 95 % to the thousandth, an unmarked pass, a pass that is not the ladder's. */
+static void test_held_and_won(void **state)
+{
+    (void)state;
+    static const struct {
+        int32_t mbpm;
+        const char *marks;
+        enum passo_held held;
+    } cases[] = {
+        {114000, "c", PASSO_HELD_YES}, {113999, "c", PASSO_HELD_NOT_TRIED},
+        {114000, "mc", PASSO_HELD_NO}, {114000, ".c", PASSO_HELD_YES},
+        {114000, "vm", PASSO_HELD_NO}, {114000, ".", PASSO_HELD_NOT_TRIED},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct passo_report *report = passo_report_begin(WED, 0, 0);
+        for (uint32_t pass = 1; cases[i].marks[pass - 1]; pass++) {
+            struct passo_row row = marked_row(MON, pass, 0, cases[i].marks[pass - 1]);
+            row.tempo_mbpm = cases[i].mbpm;
+            row.target_mbpm = 120000;
+            row.part = PASSO_PART_COLD;
+            row.move = PASSO_MOVE_RAISED;
+            passo_report_take(report, &row);
+        }
+        passo_report_settle(report);
+        assert_int_equal(only_passage(report)->day[0].held, cases[i].held);
+        assert_int_equal(only_passage(report)->best_won_mbpm, 0);
+        passo_report_free(report);
+    }
+}
+
+/* Files that were joined have sessions of one name: a number that comes again begins another. */
+static void test_a_number_again_is_another_session(void **state)
+{
+    (void)state;
+    struct passo_report *report = passo_report_begin(WED, 0, 0);
+    static const uint32_t number[] = {1, 2, 2, 3, 5, 1};
+    for (size_t i = 0; i < sizeof number / sizeof number[0]; i++) {
+        struct passo_row row = march_row(MON, number[i], 96);
+        passo_report_take(report, &row);
+    }
+    passo_report_settle(report);
+    const struct passo_report_passage *passage = only_passage(report);
+    assert_int_equal(passage->sessions, 3);
+    assert_int_equal(passage->session[1].first, 2);
+    assert_int_equal(passage->session[1].passes, 3);
+    passo_report_free(report);
+}
+
 static void test_places_in_order(void **state)
 {
     (void)state;
@@ -229,6 +294,24 @@ static void test_bars_and_tempi(void **state)
     assert_int_equal(passage->rung[0].clean, 1);
     assert_true(passage->rung[passage->rungs - 1].clean > 1);
     passo_report_free(report);
+}
+
+/* The two of the least ratio go together, as the one that was played more; both if need be. */
+static void test_merging(void **state)
+{
+    (void)state;
+    struct passo_report_rung rung[] = {
+        {60000, 1, 0}, {63000, 1, 0}, {100000, 5, 0}, {104000, 2, 2}, {132000, 1, 1}};
+    assert_int_equal(gather_merge(rung, 5, 4), 4);
+    assert_int_equal(rung[2].mbpm, 100000);
+    assert_int_equal(rung[2].clean, 7);
+    assert_int_equal(rung[2].missed, 2);
+    assert_int_equal(rung[3].mbpm, 132000);
+    assert_int_equal(gather_merge(rung, 4, 3), 3);
+    assert_int_equal(rung[0].mbpm, 63000);
+    assert_int_equal(rung[0].clean, 2);
+    assert_int_equal(gather_merge(rung, 3, 1), 1);
+    assert_int_equal(rung[0].clean + rung[0].missed, 13);
 }
 
 static void test_tempi_of_the_last_days_alone(void **state)
@@ -295,8 +378,12 @@ int main(void)
         cmocka_unit_test(test_days_and_their_first_try),
         cmocka_unit_test(test_the_period_is_kept),
         cmocka_unit_test(test_one_beat_unit),
+        cmocka_unit_test(test_rounding),
+        cmocka_unit_test(test_held_and_won),
+        cmocka_unit_test(test_a_number_again_is_another_session),
         cmocka_unit_test(test_places_in_order),
         cmocka_unit_test(test_bars_and_tempi),
+        cmocka_unit_test(test_merging),
         cmocka_unit_test(test_tempi_of_the_last_days_alone),
         cmocka_unit_test(test_share),
         cmocka_unit_test(test_nothing),
