@@ -115,8 +115,8 @@ struct passo_log_day {
     int32_t best_clean_mbpm;        /* the whole passage at pitch, as its target is; 0: none */
     int32_t best_won_mbpm;          /* a rung that was won, of any loop and variant; 0: none */
     enum passo_mark first_try;      /* of the day's first pass that shows how well it goes */
-    enum passo_mark first_at_level; /* of the first one at 95 % of the target or faster; NONE: there
-                                       was none */
+    enum passo_mark first_at_level; /* of the first marked one at 95 % of the target or faster;
+                                       NONE: there was none */
     enum passo_move ended;          /* the last move of the day */
     int64_t first_ns;               /* when the day's first pass began */
 };
@@ -135,7 +135,8 @@ PASSO_MUST_CHECK enum passo_error passo_log_players(struct passo_log *log,
 
 /* One step of a climb that was cut short: a pass, or a hand. */
 struct passo_log_step {
-    struct passo_ladder_event event; /* of a pass with the mark that now holds */
+    struct passo_ladder_event event; /* of a pass with the mark that now holds; NONE where it was
+                                        only assumed, as the ladder is replayed */
     struct passo_row row;            /* of a pass; its texts are "" but for marked_by */
     bool closed;                     /* its window was over */
 };

@@ -96,8 +96,8 @@ static void add_shown(struct sum *sum, const struct passo_row *row)
         sum->try_ns = row->time_ns;
         of->first_try = row->mark;
     }
-    bool level =
-        row->target_mbpm && (int64_t)row->tempo_mbpm * 100 >= (int64_t)row->target_mbpm * 95;
+    bool level = row->mark != PASSO_MARK_NONE && row->target_mbpm &&
+                 (int64_t)row->tempo_mbpm * 100 >= (int64_t)row->target_mbpm * 95;
     if (level && (!sum->at_level || row->time_ns < sum->level_ns)) {
         sum->at_level = true;
         sum->level_ns = row->time_ns;

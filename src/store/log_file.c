@@ -129,6 +129,7 @@ struct log_refusal log_refusal(int rc)
         passo_out_of_memory();
     case SQLITE_BUSY:
     case SQLITE_LOCKED:
+    case SQLITE_PROTOCOL:
         return (struct log_refusal){PASSO_ERR_FILE, true, "another program is writing to it",
                                     "try again in a moment"};
     case SQLITE_FULL:

@@ -174,19 +174,27 @@ static bool is_of_day(const struct passo_row *row, const struct passo_log_day *d
            row->extra != PASSO_EXTRA_CHECK;
 }
 
+/* Leaves only which day it is. */
+static void forget_counts(struct passo_log_day *day)
+{
+    const struct passo_log_day was = *day;
+    *day = (struct passo_log_day){.player = was.player,
+                                  .passage = was.passage,
+                                  .piece = was.piece,
+                                  .beat_unit = was.beat_unit,
+                                  .day = was.day,
+                                  .target_mbpm = was.target_mbpm,
+                                  .first_ns = INT64_MAX};
+}
+
 /* Counts a day from the rows alone, one question after the other, as log.h puts them. */
 static struct passo_log_day count_day(const struct rows *rows, struct passo_log_day day)
 {
     const struct passo_row *first = NULL;
     const struct passo_row *level = NULL;
     const struct passo_row *last = NULL;
-    struct passo_log_day counted = {.player = day.player,
-                                    .passage = day.passage,
-                                    .piece = day.piece,
-                                    .beat_unit = day.beat_unit,
-                                    .day = day.day,
-                                    .target_mbpm = day.target_mbpm,
-                                    .first_ns = INT64_MAX};
+    struct passo_log_day counted = day;
+    forget_counts(&counted);
     for (size_t i = 0; i < rows->count; i++) {
         const struct passo_row *row = &rows->at[i];
         if (!is_of_day(row, &day))
@@ -204,7 +212,8 @@ static struct passo_log_day count_day(const struct rows *rows, struct passo_log_
         counted.missed += row->mark == PASSO_MARK_MISS;
         if (!first || row->time_ns < first->time_ns)
             first = row;
-        bool fast = row->target_mbpm > 0 && row->tempo_mbpm >= 0.95 * row->target_mbpm;
+        bool fast = row->mark != PASSO_MARK_NONE && row->target_mbpm > 0 &&
+                    row->tempo_mbpm >= 0.95 * row->target_mbpm;
         if (fast && (!level || row->time_ns < level->time_ns))
             level = row;
         if (clean && !row->off_pitch && !strcmp(row->loop, "whole") &&

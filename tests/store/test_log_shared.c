@@ -162,6 +162,16 @@ static void test_many_write(void **state)
     remove_folder(folder);
 }
 
+static void assert_passes(struct passo_log *log, uint32_t first, uint32_t second)
+{
+    struct rows rows = rows_of(log, ALL);
+    assert_int_equal(rows.count, 2);
+    assert_int_equal(rows.at[0].pass, first);
+    assert_int_equal(rows.at[1].pass, second);
+    assert_string_equal(rows.at[1].session, "20261125T193005");
+    free_rows(&rows);
+}
+
 /* A climb that goes on while its file is moved away, and where another one then stands. */
 static void test_the_file_is_moved(void **state)
 {
@@ -188,13 +198,7 @@ static void test_the_file_is_moved(void **state)
     commit_log(log);
     play(log, &row[2]);
     commit_log(log);
-    struct rows rows = rows_of(log, ALL);
-    assert_int_equal(rows.count, 2);
-    assert_int_equal(rows.at[0].pass, 2);
-    assert_int_equal(rows.at[0].mark, PASSO_MARK_CLEAN);
-    assert_int_equal(rows.at[1].pass, 3);
-    assert_string_equal(rows.at[1].session, session);
-    free_rows(&rows);
+    assert_passes(log, 2, 3);
     /* the one that was moved comes back over it: the climb that is there goes on */
     assert_int_equal(rename(moved, path), 0);
     mark(log, &row[2], PASSO_MARK_CLEAN);
@@ -203,19 +207,31 @@ static void test_the_file_is_moved(void **state)
     struct passo_row last = row_at(4, EVENING + 200 * SECOND);
     play(log, &last);
     commit_log(log);
-    rows = rows_of(log, ALL);
-    assert_int_equal(rows.count, 2);
-    assert_int_equal(rows.at[0].pass, 1);
-    assert_int_equal(rows.at[1].pass, 4);
-    free_rows(&rows);
-    /* deleted, and its folder with it */
-    passo_log_end(log, PASSO_OUTCOME_WON);
-    remove_folder(strdup(folder));
-    assert_int_equal(passo_log_commit(log), PASSO_ERR_FILE);
-    commit_log(log);
+    assert_passes(log, 1, 4);
     passo_log_close(log);
     assert_sound(path);
     free(moved);
+    free(path);
+    remove_folder(folder);
+}
+
+/* With its folder, in the middle of a climb. */
+static void test_the_file_is_deleted(void **state)
+{
+    (void)state;
+    char *folder = new_folder();
+    char *path = path_in(folder, "log.sqlite");
+    struct passo_log *log = open_log(path, PASSO_LOG_KEEP);
+    play_climb(log, climb_at("A.B.", "Run", EVENING), 2);
+    commit_log(log);
+    remove_folder(strdup(folder));
+    struct passo_row row = row_at(3, EVENING + 200 * SECOND);
+    play(log, &row);
+    assert_int_equal(passo_log_commit(log), PASSO_ERR_FILE);
+    commit_log(log);
+    assert_int_equal(count_rows(path), 1);
+    passo_log_close(log);
+    assert_sound(path);
     free(path);
     remove_folder(folder);
 }
@@ -326,6 +342,7 @@ int main(void)
         cmocka_unit_test(test_a_new_log_that_is_locked),
         cmocka_unit_test(test_many_write),
         cmocka_unit_test(test_the_file_is_moved),
+        cmocka_unit_test(test_the_file_is_deleted),
         cmocka_unit_test(test_nothing_walks_through_all),
         cmocka_unit_test(test_the_shell_reads_the_same),
     };

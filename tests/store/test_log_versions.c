@@ -232,6 +232,15 @@ static void test_damage_inside(void **state)
         free_rows(&rows);
         passo_log_close(log);
     }
+    free(path);
+    remove_folder(folder);
+}
+
+static void test_damage_in_the_days(void **state)
+{
+    (void)state;
+    char *folder = new_folder();
+    char *path = path_in(folder, "log");
     static const char *const bad_days[] = {
         "UPDATE day SET ended = 99",      "UPDATE day SET first_try = 4",
         "UPDATE day SET passes = -1",     "UPDATE day SET first_at_level = 9",
@@ -261,6 +270,7 @@ int main(void)
         cmocka_unit_test(test_what_is_not_ours),
         cmocka_unit_test(test_what_is_no_database),
         cmocka_unit_test(test_damage_inside),
+        cmocka_unit_test(test_damage_in_the_days),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
