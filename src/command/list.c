@@ -3,24 +3,17 @@
 #include <stdlib.h>
 #include <string.h>
 #include "command/columns.h"
-#include "command/options.h"
+#include "command/list_parts.h"
 #include "session/words.h"
 #include "text/notation.h"
 
-enum { TAKES = PASSO_TAKES_WORDS, PAGE = 80, MARGIN = 2, GAP = 2 };
+enum { TAKES = PASSO_TAKES_WORDS | PASSO_TAKES_LOG | PASSO_TAKES_RECORD };
 
-/* The columns of the table; the last takes what is left of the page. */
+/* The columns of the shipped passages; the last takes what is left of the page. */
 enum column { NAME, BARS, METER, TARGET, TITLE, COLUMNS };
 static const char *const head[COLUMNS] = {"NAME", "BARS", "METER", "TARGET", "TITLE"};
 /* At most so wide; a longer name has a line of its own. */
 static const int widest[COLUMNS] = {24, 12, 14, 26, 0};
-
-struct row {
-    char *name;
-    char cell[COLUMNS][PASSO_TEXT_MAX]; /* all but the name */
-    char fault[PASSO_TEXT_MAX];         /* "" if the file can be read; then there are no cells */
-    bool own;
-};
 
 /* A file's fault in a few words: without the file's name, which stands before it. */
 static const char *few_words(const char *fault, const char *path)
@@ -33,19 +26,21 @@ static const char *few_words(const char *fault, const char *path)
     return fault + strspn(fault, ",: ");
 }
 
-static void fill_cells(struct row *row, const struct passo_setup *setup)
+static void fill_cells(struct list_passage *row, const struct passo_setup *setup)
 {
     const struct passo_passage *passage = &setup->passage;
-    passo_words_bars(passage, &passage->loop[0], row->cell[BARS], sizeof row->cell[BARS]);
-    passo_meter_write(&passage->meter, row->cell[METER], sizeof row->cell[METER]);
-    strcpy(row->cell[TARGET], "-");
-    if (setup->rule.target_mbpm)
-        passo_tempo_write(setup->rule.target_mbpm, passage->beat, row->cell[TARGET],
-                          sizeof row->cell[TARGET]);
-    strcpy(row->cell[TITLE], passage->title);
+    passo_words_bars(passage, &passage->loop[0], row->bars, sizeof row->bars);
+    passo_meter_write(&passage->meter, row->meter, sizeof row->meter);
+    strcpy(row->target, "-");
+    row->target_mbpm = setup->rule.target_mbpm;
+    row->beat = passage->beat;
+    if (row->target_mbpm)
+        passo_tempo_write(row->target_mbpm, row->beat, row->target, sizeof row->target);
+    strcpy(row->title, passage->title);
+    strcpy(row->piece, passage->piece);
 }
 
-static void fill_row(struct row *row, char *name)
+static void fill_row(struct list_passage *row, char *name)
 {
     char path[PASSO_PATH_BYTES];
     struct passo_lines lines = {0};
@@ -67,6 +62,12 @@ static void fill_row(struct row *row, char *name)
     free(setup);
 }
 
+static const char *cell(const struct list_passage *row, enum column column)
+{
+    const char *const cells[COLUMNS] = {row->name, row->bars, row->meter, row->target, row->title};
+    return cells[column];
+}
+
 /* A name that is too long has a line of its own and widens no column; other cells are cut. */
 static int wider(int width, const char *text, enum column column)
 {
@@ -76,74 +77,78 @@ static int wider(int width, const char *text, enum column column)
     return columns > width ? columns : width;
 }
 
-static void measure(const struct row *row, size_t rows, int out_width[COLUMNS])
+static void measure(const struct list_passage *row, size_t rows, int out_width[COLUMNS])
 {
     for (int column = NAME; column < TITLE; column++) {
         out_width[column] = columns_of(head[column]);
-        for (size_t i = 0; i < rows; i++)
-            out_width[column] =
-                wider(out_width[column], column == NAME ? row[i].name : row[i].cell[column],
-                      (enum column)column);
+        for (size_t i = 0; i < rows; i++) {
+            if (!row[i].own)
+                out_width[column] = wider(out_width[column], cell(&row[i], (enum column)column),
+                                          (enum column)column);
+        }
     }
 }
 
-static void print_head(const int width[COLUMNS], bool own)
+static void print_row(const struct list_passage *row, const int width[COLUMNS])
 {
-    printf("%s\n%*s", own ? "Your own passages:" : "Shipped with passo:", MARGIN, "");
-    for (int column = NAME; column < TITLE; column++)
-        printf("%-*s", width[column] + GAP, head[column]);
-    printf("%s\n", head[TITLE]);
-}
-
-static void print_row(const struct row *row, const int width[COLUMNS])
-{
-    int at = MARGIN + width[NAME] + GAP;
-    printf("%*s", MARGIN, "");
-    columns_print(row->name, PAGE - MARGIN, width[NAME] + GAP);
+    int at = LIST_MARGIN + width[NAME] + LIST_GAP;
+    printf("%*s", LIST_MARGIN, "");
+    columns_print(row->name, LIST_PAGE - LIST_MARGIN, width[NAME] + LIST_GAP);
     if (columns_of(row->name) > width[NAME])
         printf("\n%*s", at, "");
     if (row->fault[0])
-        columns_print(row->fault, PAGE - at, 0);
+        columns_print(row->fault, LIST_PAGE - at, 0);
     for (int column = BARS; !row->fault[0] && column < TITLE; column++) {
-        columns_print(row->cell[column], width[column], width[column] + GAP);
-        at += width[column] + GAP;
+        columns_print(cell(row, (enum column)column), width[column], width[column] + LIST_GAP);
+        at += width[column] + LIST_GAP;
     }
     if (!row->fault[0])
-        columns_print(row->cell[TITLE], PAGE - at, 0);
+        columns_print(row->title, LIST_PAGE - at, 0);
     putchar('\n');
 }
 
-/* The passages of one kind, under a head if there are any. Returns how many. */
-static size_t print_passages(const struct row *row, size_t rows, bool own)
+static void print_shipped(const struct list_passage *row, size_t rows)
 {
     int width[COLUMNS];
-    size_t count = 0;
+    bool any = false;
     measure(row, rows, width);
     for (size_t i = 0; i < rows; i++) {
-        if (row[i].own != own)
+        if (row[i].own)
             continue;
-        if (!count++)
-            print_head(width, own);
+        if (!any) {
+            printf("Shipped with passo:\n%*s", LIST_MARGIN, "");
+            for (int column = NAME; column < TITLE; column++)
+                printf("%-*s", width[column] + LIST_GAP, head[column]);
+            printf("%s\n", head[TITLE]);
+        }
+        any = true;
         print_row(&row[i], width);
     }
-    return count;
 }
 
-static void list_passages(void)
+static void list_passages(const struct passo_options *options)
 {
     char **name;
     size_t names = passo_find_all("passages", &name);
-    struct row *row = passo_xcalloc(names + 1, sizeof *row);
-    for (size_t i = 0; i < names; i++)
+    struct list_passage *row = passo_xcalloc(names + 1, sizeof *row);
+    struct list_practice *practice = passo_xcalloc(names + 1, sizeof *practice);
+    size_t own = 0;
+    for (size_t i = 0; i < names; i++) {
         fill_row(&row[i], name[i]);
-    if (print_passages(row, names, true))
+        own += row[i].own;
+    }
+    if (own) {
+        bool known = list_practice_read(options, row, names, practice);
+        list_own_print(row, known ? practice : NULL, names, options->lines.today_yyyymmdd);
         putchar('\n');
-    else
+    } else {
         printf("No passage of your own is filed yet. To begin: passo add --new NAME\n%s",
                names ? "\n" : "");
-    print_passages(row, names, false);
+    }
+    print_shipped(row, names);
     for (size_t i = 0; i < names; i++)
         free(name[i]);
+    free(practice);
     free(row);
     free(name);
 }
@@ -191,7 +196,7 @@ enum passo_exit passo_command_list(const struct passo_program_command *self, int
                     passo_text_clean(options.word[1], shown, sizeof shown));
     if (!passo_options_told(&options, TAKES, self, &ended)) {
         if (!strcmp(kind, "passages"))
-            list_passages();
+            list_passages(&options);
         else
             list_words(kind);
         ended = PASSO_EXIT_DONE;

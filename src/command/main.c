@@ -37,7 +37,10 @@ const struct passo_program_command passo_commands[] = {
      "things that it needs to know, and takes an option as the answer to its question.",
      passo_command_add},
     {"list", "[presets|sounds]", "list the passages, presets or click sets",
-     "Lists your own passages and those that ship, or the presets, or the click sets.",
+     "Lists your own passages and those that ship, or the presets, or the click sets.\n"
+     "Of your own also what the log has: the best tempo won, the tempo at which it is\n"
+     "secure (four of five passes clean; 124+ at least that, <84 slower), passes, minutes\n"
+     "played, the last day, and whether it is due again.",
      passo_command_list},
     {"show", "FILE|NAME", "show a passage or a preset, all that holds",
      "Writes a passage or a preset out as a file, with all that holds, said or not.\n"

@@ -105,7 +105,8 @@ static void count_pass(struct passo_report_day *day, const struct gather_pass *p
     }
     day->clean += clean;
     day->missed += pass->mark == PASSO_MARK_MISS;
-    if (day->held == PASSO_HELD_NOT_TRIED && is_at_level(pass->mbpm, target_mbpm))
+    if (day->held == PASSO_HELD_NOT_TRIED && pass->mark != PASSO_MARK_NONE &&
+        is_at_level(pass->mbpm, target_mbpm))
         day->held = clean ? PASSO_HELD_YES : PASSO_HELD_NO;
     if (clean && pass->level && pass->mbpm > day->best_clean_mbpm)
         day->best_clean_mbpm = pass->mbpm;
