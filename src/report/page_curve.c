@@ -1,7 +1,8 @@
 /* The curve: the latest sessions one by one, each a measure of one long line on the same five
  * lines, so that they wrap as music does: many to a line on paper, one or two on a telephone. The
  * target is the double line. A clean pass is a filled dot, a miss an open ring with a bar; passes
- * that are not of the climb are smaller, off the line, and carry a letter. Main thread. */
+ * that are not of the climb lie off its line, are smaller unless all are, and carry a letter where
+ * there is room for one. Main thread. */
 #include "report/page_part.h"
 
 #include <math.h>
@@ -16,6 +17,7 @@
 #define MEASURE_HALF      345.0 /* two on a line of paper */
 #define MEASURE_THIRD     230.0 /* three */
 #define STEP_MOST         12.0  /* from pass to pass */
+#define STEP_CROWDED      6.5   /* nearer ones are drawn smaller */
 #define STEP_LETTERS      8.0   /* from letter to letter, at least */
 #define LINES_OF_MEASURES 4     /* that a sheet of paper has room for */
 #define LINE_WIDTH        690.0
@@ -129,8 +131,10 @@ static bool belongs(const struct passo_report_pass *pass, enum stroke stroke, bo
 static void put_stroke(struct page *page, const struct system *system,
                        const struct measure *measure, enum stroke stroke, bool small)
 {
-    static const char *const kinds[STROKES][2] = {
-        {"go", "go"}, {"cl", "cs"}, {"ms", "ms"}, {"un", "un"}};
+    static const char *const kinds[STROKES][3] = {
+        {"go", "go", "go"}, {"cl", "cs", "ct"}, {"ms", "ms", "mt"}, {"un", "un", "un"}};
+    static const double radius[3] = {3, 2, 1.6};
+    size_t size = measure->step < STEP_CROWDED ? 2 : small;
     bool open = false;
     size_t shown = 0;
     for (size_t i = measure->first; i < measure->end; i++) {
@@ -141,15 +145,15 @@ static void put_stroke(struct page *page, const struct system *system,
         if (!belongs(pass, stroke, small))
             continue;
         if (!open)
-            svg_path_open(page, kinds[stroke][small]);
+            svg_path_open(page, kinds[stroke][size]);
         if (stroke == STROKE_LINE)
             page_put(page, "%s%s %s", open ? "L" : "M", px(x).text, px(y).text);
         else if (stroke == STROKE_CLEAN)
             svg_dot(page, x, y);
         else if (stroke == STROKE_MISS)
-            svg_miss(page, x, y, small ? 2 : 3);
+            svg_miss(page, x, y, radius[size]);
         else
-            svg_dash(page, x, y, small ? 2 : 3);
+            svg_dash(page, x, y, radius[size]);
         open = true;
     }
     if (open)
@@ -311,6 +315,19 @@ static void put_signs(struct page *page, const struct system *system)
     page_put(page, "</ul>\n");
 }
 
+/* Whether a session has more passes than are drawn. */
+static bool is_cut(const struct system *system)
+{
+    const struct passo_report_passage *passage = system->passage;
+    for (size_t s = system->first; s < passage->sessions; s++) {
+        const struct passo_report_session *session = &passage->session[s];
+        for (size_t i = page_first_pass(passage, session); i-- > session->first;)
+            if (page_shows(&passage->pass[i]))
+                return true;
+    }
+    return false;
+}
+
 void page_curve(struct page *page, const struct passo_report *report,
                 const struct passo_report_passage *passage)
 {
@@ -326,6 +343,8 @@ void page_curve(struct page *page, const struct passo_report *report,
     if (system.first)
         page_put(page, "<p>The latest %d of %s.</p>\n", PAGE_SESSIONS,
                  words_count(passage->sessions, "session", "s", count, sizeof count));
+    if (is_cut(&system))
+        page_put(page, "<p>Of a longer session the latest %d passes.</p>\n", PAGE_PASSES);
     put_signs(page, &system);
     page_put(page, "</figcaption>\n<div class=\"system\">\n");
     for (size_t i = system.first; i < passage->sessions; i++)

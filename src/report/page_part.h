@@ -7,7 +7,7 @@
 #include "report/report.h"
 
 #define PAGE_SESSIONS 12  /* drawn one by one, the latest */
-#define PAGE_PASSES   120 /* of one session, the latest */
+#define PAGE_PASSES   60  /* of one session, the latest */
 #define PAGE_DAYS     400 /* drawn in one picture, the latest */
 #define PAGE_ROWS     60  /* of a table, the latest */
 

@@ -74,6 +74,8 @@ static const char *const drawing_rules[] = {
     "svg .cl{stroke-width:6.4;stroke-linecap:round}",
     "svg .cs{stroke-width:4.2;stroke-linecap:round}",
     "svg .ms{fill:var(--paper);stroke-width:1.15}",
+    "svg .ct{stroke-width:3.2;stroke-linecap:round}",
+    "svg .mt{fill:var(--paper);stroke-width:.8}",
     "svg .un{stroke-width:1.5}",
     "svg .ful{fill:var(--ink);stroke:none}",
     "svg .open{fill:var(--paper);stroke-width:.8}",

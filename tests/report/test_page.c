@@ -210,6 +210,7 @@ static void test_only_the_latest_sessions(void **state)
     char *page = page_of("sessions25", NULL);
     assert_int_equal(count_of(page, "class=\"ses\""), 12);
     assert_has(page, "The latest 12 of 25 sessions.");
+    assert_has_no(page, "Of a longer session");
     free(page);
 }
 
@@ -330,8 +331,12 @@ static void test_size_stays_bounded(void **state)
     struct passo_report *report = scene_named("heavy");
     assert_true(report->passage[0]->pass_count >= 40000);
     tools_free(report);
-    free(page_of("heavy", &bytes));
-    assert_true(bytes < MIB);
+    char *page = page_of("heavy", &bytes);
+    assert_has(page, "The latest 12 of 400 sessions.");
+    assert_has(page, "Of a longer session the latest 60 passes.");
+    assert_has(page, "<desc id=\"d1\">60 passes from ");
+    free(page);
+    assert_true(bytes < MIB / 4);
     free(page_of("years", &bytes));
     assert_true(bytes < MIB);
 }

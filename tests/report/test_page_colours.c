@@ -28,8 +28,8 @@ static double contrast(unsigned a, unsigned b)
     return (fmax(one, other) + 0.05) / (fmin(one, other) + 0.05);
 }
 
-/* The judge itself: black on white is 21:1, and #767676 is the darkest grey under 4.54:1 on white,
- * as every table of the formula has it (common practice). */
+/* The judge itself: black on white is 21:1, and #767676 the lightest grey that reaches 4.5:1 on
+ * white (4.54), as every table of the formula has it (common practice). */
 static void test_the_formula(void **state)
 {
     (void)state;

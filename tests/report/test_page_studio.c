@@ -81,7 +81,7 @@ static void test_what_a_row_says(void **state)
 static void test_breaks_name_the_worst_in_the_order_of_the_music(void **state)
 {
     (void)state;
-    static const struct passo_report_bar bars[] = {{1, 2}, {2, 9}, {3, 1}, {4, 5}, {5, 2}, {6, 7}};
+    static const struct passo_report_bar bars[] = {{1, 2}, {2, 9}, {3, 1}, {4, 5}, {5, 3}, {6, 7}};
     struct passo_report *report = week(8, 3, 1);
     struct passo_report_passage *passage = report->passage[0];
     free(passage->bar);
