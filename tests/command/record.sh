@@ -77,6 +77,8 @@ run export --csv out.csv --log studio.sqlite
 check "into a file" eval 'status_is 0 && out_has "^out.csv: 2436 passes written\.$"'
 refused "no file is written over" "out.csv exists already" -- export --csv out.csv --log studio.sqlite
 check "a file is written over by force" eval 'run export --csv out.csv --force --days --log studio.sqlite; status_is 0 && head -n 1 out.csv | grep -q "^date,"'
+refused "an export over the log that it reads" "is the log itself; name another file" -- export --csv ./studio.sqlite --force --log studio.sqlite
+check "and the log is as it was" same "$before" "$(sum studio.sqlite)"
 mkfifo pipe
 cat pipe >piped &
 run export --csv pipe --log studio.sqlite
