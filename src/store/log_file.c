@@ -113,6 +113,8 @@ bool log_file_ready(const struct passo_log *log, bool *out_missing, struct log_r
 int log_plain_code(sqlite3 *db, int rc)
 {
     bool no_room = false;
+    if (rc == SQLITE_IOERR_NOMEM)
+        return SQLITE_NOMEM;
     if ((rc & 0xff) == SQLITE_IOERR || (rc & 0xff) == SQLITE_CANTOPEN) {
         int error = db ? sqlite3_system_errno(db) : 0;
         no_room = error == ENOSPC || error == EDQUOT || rc == SQLITE_IOERR_SHMSIZE;

@@ -304,6 +304,9 @@ static int read_all(struct passo_log *log, sqlite3_stmt *passes, struct changes 
 {
     int rc;
     changes->rc = sqlite3_step(changes->statement);
+    /* Some errors roll back at once: what was not committed is then no longer there to be read. */
+    if (changes->rc != SQLITE_ROW && changes->rc != SQLITE_DONE)
+        return changes->rc;
     while ((rc = sqlite3_step(passes)) == SQLITE_ROW) {
         struct log_pass pass;
         rc = read_pass(log, passes, &pass);

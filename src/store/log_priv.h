@@ -253,7 +253,7 @@ struct passo_log {
 void log_patience(struct passo_log *log, int ms);
 /* A call begins: its waiting is counted from here. */
 void log_start_waiting(struct passo_log *log);
-/* SQLITE_FULL for the other ways in which SQLite says that. */
+/* SQLITE_FULL and SQLITE_NOMEM for the other ways in which SQLite says that. */
 int log_plain_code(sqlite3 *db, int rc);
 
 /* Why something could not be done: a clause, and what would do. Static texts. */
