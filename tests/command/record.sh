@@ -90,6 +90,12 @@ mkdir limited
 (ulimit -f 100 && cd limited && "$passo" export --csv half.csv --log ../studio.sqlite >"$tmp/out" 2>"$tmp/err")
 status=$?
 check "no half file is left where there is no room" eval 'status_is 3 && err_has "half.csv cannot be written: .*no file was left" && same "$(ls -A limited)" ""'
+for after in 0.005 0.02 0.05; do
+    (cd limited && timeout -s INT $after "$passo" export --csv part.csv --log ../studio.sqlite >/dev/null 2>&1)
+    [ "$(ls -A limited)" = "" ] || [ "$(wc -l <limited/part.csv)" = 2437 ] || break
+    rm -f limited/part.csv
+done
+check "an export that is broken off leaves nothing or all of it" same "$(ls -A limited)" ""
 { "$passo" export --log studio.sqlite 2>"$tmp/err"; echo $? >closed; } | true
 check "a reader that goes away is told" eval 'same "$(cat closed)" 3 && err_has "nobody reads it any more"'
 
