@@ -193,6 +193,8 @@ static void take_row(struct reading *reading, const struct csv_record *record)
     tell_not_last(reading);
     bool good = csv_row_read(&reading->header, reading->cell, &row, what, sizeof what);
     row.line = record->line;
+    if (reading->taker->player)
+        row.player = reading->taker->player;
     if (!good)
         tell(reading, record->line, what);
     else if (!reading->looks_for_changed)

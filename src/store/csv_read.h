@@ -22,7 +22,8 @@ struct passo_csv_taker {
      * it is shown. May be NULL. */
     void (*fault)(void *user, const char *sentence);
     /* The rest may be NULL or false. */
-    const char *name; /* what the sentences call the file; NULL: its path */
+    const char *name;   /* what the sentences call the file; NULL: its path */
+    const char *player; /* whose the rows are, whatever they say; NULL: as they say */
     bool whole; /* the file counts only as a whole: no sentence says that a row is passed over */
     /* The last line, if it was cut off: no line end stands behind it and it has too few cells or a
      * quote that is never closed. Then it is no fault. NULL: it is told as one. */

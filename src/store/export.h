@@ -15,8 +15,8 @@ struct passo_export {
     size_t wishes;
 };
 
-/* Writes the file whole, or leaves none. PASSO_ERR_EXISTS; PASSO_ERR_FILE: the file or the log;
- * PASSO_ERR_SYNTAX: the log; each with one sentence. */
+/* Writes the file whole, or leaves none. PASSO_ERR_EXISTS: there is a file, or it is the log;
+ * PASSO_ERR_FILE: the file or the log; PASSO_ERR_SYNTAX: the log; each with one sentence. */
 PASSO_MUST_CHECK enum passo_error passo_log_export(struct passo_log *log,
                                                    const struct passo_export *export,
                                                    uint64_t *out_rows, char *out_fault,

@@ -107,6 +107,7 @@ static enum passo_error read_file(struct importing *importing, char *out_fault, 
                                           .row = take_row,
                                           .fault = take_fault,
                                           .name = import->name,
+                                          .player = import->player,
                                           .whole = true,
                                           .torn = take_torn,
                                           .go_on = reader_goes_on};
@@ -145,11 +146,9 @@ enum passo_error passo_log_import(struct passo_log *log, const struct passo_impo
                                   size_t fault_bytes)
 {
     char cache[40];
-    struct importing importing = {.import = import,
-                                  .rows = {.log = log,
-                                           .player = import->player,
-                                           .result = out_result,
-                                           .now_s = now_ms(CLOCK_REALTIME) / 1000}};
+    struct importing importing = {
+        .import = import,
+        .rows = {.log = log, .result = out_result, .now_s = now_ms(CLOCK_REALTIME) / 1000}};
     *out_result = (struct passo_import_result){0};
     if (fault_bytes)
         out_fault[0] = '\0';

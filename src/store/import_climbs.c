@@ -39,18 +39,17 @@ static uint64_t hash_climb(const struct import_passage *passage, const char *ses
     return hash_text((uint64_t)passage->id * UINT64_C(0x9e3779b97f4a7c15), session);
 }
 
-static bool is_passage(const struct import_passage *passage, const char *player,
-                       const struct passo_row *row)
+static bool is_passage(const struct import_passage *passage, const struct passo_row *row)
 {
     return !strcmp(passage->title, row->passage) && !strcmp(passage->piece, row->piece) &&
-           !strcmp(passage->player, player);
+           !strcmp(passage->player, row->player);
 }
 
 static struct import_passage **find_passage(struct import_passage **table, size_t slots,
-                                            const char *player, const struct passo_row *row)
+                                            const struct passo_row *row)
 {
-    size_t at = slot_of(hash_passage(player, row->passage, row->piece), slots);
-    while (table[at] && !is_passage(table[at], player, row))
+    size_t at = slot_of(hash_passage(row->player, row->passage, row->piece), slots);
+    while (table[at] && !is_passage(table[at], row))
         at = (at + 1) & (slots - 1);
     return &table[at];
 }
@@ -75,25 +74,24 @@ static void grow_passages(struct import_climbs *climbs)
     climbs->passage_slots = slots;
 }
 
-static int passage_of(struct import_climbs *climbs, struct passo_log *log, const char *player,
+static int passage_of(struct import_climbs *climbs, struct passo_log *log,
                       const struct passo_row *row, const struct import_passage **out_passage)
 {
     grow_passages(climbs);
-    struct import_passage **slot =
-        find_passage(climbs->passage, climbs->passage_slots, player, row);
+    struct import_passage **slot = find_passage(climbs->passage, climbs->passage_slots, row);
     if (!*slot) {
         int64_t id;
-        int rc = log_passage(log, player, row->passage, row->piece, &id);
+        int rc = log_passage(log, row->player, row->passage, row->piece, &id);
         if (rc != SQLITE_OK)
             return rc;
-        size_t player_bytes = strlen(player) + 1;
+        size_t player_bytes = strlen(row->player) + 1;
         size_t title_bytes = strlen(row->passage) + 1;
         size_t piece_bytes = strlen(row->piece) + 1;
         struct import_passage *passage =
             passo_xcalloc(1, sizeof *passage + player_bytes + title_bytes + piece_bytes);
         char *texts = (char *)(passage + 1);
         passage->id = id;
-        passage->player = memcpy(texts, player, player_bytes);
+        passage->player = memcpy(texts, row->player, player_bytes);
         passage->title = memcpy(texts + player_bytes, row->passage, title_bytes);
         passage->piece = memcpy(texts + player_bytes + title_bytes, row->piece, piece_bytes);
         climbs->passages++;
@@ -151,16 +149,16 @@ static int meet_climb(struct passo_log *log, const struct import_passage *passag
     return SQLITE_OK;
 }
 
-int import_climb_of(struct import_climbs *climbs, struct passo_log *log, const char *player,
+int import_climb_of(struct import_climbs *climbs, struct passo_log *log,
                     const struct passo_row *row, struct import_climb **out_climb)
 {
     const struct import_passage *passage;
     struct import_climb *last = climbs->last;
-    if (last && !strcmp(last->session, row->session) && is_passage(last->passage, player, row)) {
+    if (last && !strcmp(last->session, row->session) && is_passage(last->passage, row)) {
         *out_climb = last;
         return SQLITE_OK;
     }
-    int rc = passage_of(climbs, log, player, row, &passage);
+    int rc = passage_of(climbs, log, row, &passage);
     if (rc != SQLITE_OK)
         return rc;
     grow_climbs(climbs);

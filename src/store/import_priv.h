@@ -27,8 +27,8 @@ struct import_climbs {
     struct import_climb *last; /* rows of one session mostly stand together */
 };
 
-/* The climb of a row whose player is `player`: known, found in the log, or added to it. */
-int import_climb_of(struct import_climbs *climbs, struct passo_log *log, const char *player,
+/* The climb of a row: known, found in the log, or added to it. */
+int import_climb_of(struct import_climbs *climbs, struct passo_log *log,
                     const struct passo_row *row, struct import_climb **out_climb);
 /* Writes how far the climbs reach. */
 int import_climbs_settle(struct import_climbs *climbs, struct passo_log *log);
@@ -40,7 +40,6 @@ void import_climbs_deinit(struct import_climbs *climbs);
 
 struct import_rows {
     struct passo_log *log;
-    const char *player; /* NULL: as the rows say */
     struct passo_import_result *result;
     struct import_climbs climbs;
     int64_t now_s;

@@ -119,19 +119,16 @@ static int add(struct import_rows *rows, struct import_climb *climb, const struc
 const char *import_row(struct import_rows *rows, const struct passo_row *row)
 {
     struct import_climb *climb;
-    struct passo_row own = *row;
     struct log_pass known;
     bool there = false;
     if (rows->rc != SQLITE_OK)
         return NULL;
     rows->result->passes++;
-    rows->result->nameless += !rows->player && !*row->player;
-    if (rows->player)
-        own.player = rows->player;
-    rows->rc = import_climb_of(&rows->climbs, rows->log, own.player, &own, &climb);
+    rows->result->nameless += !*row->player;
+    rows->rc = import_climb_of(&rows->climbs, rows->log, row, &climb);
     if (rows->rc == SQLITE_OK)
-        rows->rc = add(rows, climb, &own, &there, &known);
-    return rows->rc == SQLITE_OK && there ? compare(rows, climb, &own, &known) : NULL;
+        rows->rc = add(rows, climb, row, &there, &known);
+    return rows->rc == SQLITE_OK && there ? compare(rows, climb, row, &known) : NULL;
 }
 
 void import_rows_deinit(struct import_rows *rows)

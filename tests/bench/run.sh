@@ -121,6 +121,10 @@ echo
 # --- the forecast of `passo plan`
 echo
 "$bin/bench_forecast" || missed=$((missed + 1))
+
+# --- the record
+echo
+"$here/bench_record.sh" "$build" || missed=$((missed + 1))
 echo
 if [ $missed -gt 0 ]; then
     echo "$missed goals missed or not measured"

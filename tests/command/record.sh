@@ -77,6 +77,8 @@ run export --csv out.csv --log studio.sqlite
 check "into a file" eval 'status_is 0 && out_has "^out.csv: 2436 passes written\.$"'
 refused "no file is written over" "out.csv exists already" -- export --csv out.csv --log studio.sqlite
 check "a file is written over by force" eval 'run export --csv out.csv --force --days --log studio.sqlite; status_is 0 && head -n 1 out.csv | grep -q "^date,"'
+refused "an export over the log that it reads" "is the log itself; name another file" -- export --csv ./studio.sqlite --force --log studio.sqlite
+check "and the log is as it was" same "$before" "$(sum studio.sqlite)"
 mkfifo pipe
 cat pipe >piped &
 run export --csv pipe --log studio.sqlite
@@ -88,6 +90,12 @@ mkdir limited
 (ulimit -f 100 && cd limited && "$passo" export --csv half.csv --log ../studio.sqlite >"$tmp/out" 2>"$tmp/err")
 status=$?
 check "no half file is left where there is no room" eval 'status_is 3 && err_has "half.csv cannot be written: .*no file was left" && same "$(ls -A limited)" ""'
+for after in 0.005 0.02 0.05; do
+    (cd limited && timeout -s INT $after "$passo" export --csv part.csv --log ../studio.sqlite >/dev/null 2>&1)
+    [ "$(ls -A limited)" = "" ] || [ "$(wc -l <limited/part.csv)" = 2437 ] || break
+    rm -f limited/part.csv
+done
+check "an export that is broken off leaves nothing or all of it" same "$(ls -A limited)" ""
 { "$passo" export --log studio.sqlite 2>"$tmp/err"; echo $? >closed; } | true
 check "a reader that goes away is told" eval 'same "$(cat closed)" 3 && err_has "nobody reads it any more"'
 

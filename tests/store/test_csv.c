@@ -11,7 +11,8 @@
 #include <time.h>
 #include <unistd.h>
 #include <cmocka.h>
-#include "store/csv.h"
+#include <passo/random.h>
+#include "store/csv_line.h"
 
 static const char header[] =
     "time,player,session,passage,piece,pass,part,loop,bars,variant,beat_unit,tempo,target,mark,"
@@ -87,6 +88,41 @@ static void a_row_to_the_letter(void **state)
     free(text);
     assert_int_equal(passo_csv_close(csv), PASSO_OK);
     unlink(path);
+}
+
+/* The C library says what a time and a decimal are; rows are put together without it. */
+static void as_the_c_library_writes_them(void **state)
+{
+    (void)state;
+    static const int32_t offsets[] = {0, 3600, 7200, -12600, 20700, 50400, -43200};
+    struct passo_random random;
+    passo_random_seed(&random, 4180);
+    for (int i = 0; i < 20000; i++) {
+        struct csv_bytes bytes = {0};
+        struct passo_row one = row((uint32_t)passo_random_next(&random), "plain");
+        char wanted[400];
+        char when[40];
+        struct tm there;
+        int32_t offset_s = offsets[passo_random_below(&random, 7)];
+        /* From 1700 to 2243, also within a second before 1970. */
+        int64_t seconds = (int64_t)passo_random_below(&random, 4294967295u) * 4 - 8520336000;
+        passo_row_time(&one, seconds * 1000000000 + passo_random_below(&random, 1000000000),
+                       offset_s);
+        one.tempo_mbpm = 5000 + (int32_t)passo_random_below(&random, 995001);
+        one.next_mbpm = 0;
+        one.elapsed_ns = passo_random_below(&random, 4000000000u) * INT64_C(1000000);
+        time_t shifted = (time_t)(seconds + offset_s);
+        strftime(when, sizeof when, "%Y-%m-%dT%H:%M:%S", gmtime_r(&shifted, &there));
+        snprintf(wanted, sizeof wanted,
+                 "%s%c%02d:%02d,K. Aldous,20251125T073005,plain,The Marrowby March,%u,climb,whole,"
+                 "33-36,octave down,dotted quarter,%g,96,miss,key,35,0,held,,12.346,6.000,%.3f\r\n",
+                 when, offset_s < 0 ? '-' : '+', abs(offset_s) / 3600, abs(offset_s) / 60 % 60,
+                 one.pass, one.tempo_mbpm / 1000.0, (double)one.elapsed_ns / 1e9);
+        csv_line_row(&bytes, &one);
+        assert_int_equal(bytes.used, strlen(wanted));
+        assert_memory_equal(bytes.bytes, wanted, bytes.used);
+        free(bytes.bytes);
+    }
 }
 
 static void cells(void **state)
@@ -169,6 +205,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_row_to_the_letter),
+        cmocka_unit_test(as_the_c_library_writes_them),
         cmocka_unit_test(cells),
         cmocka_unit_test(rows_wait_for_room),
         cmocka_unit_test(a_disk_that_stays_full_is_told),

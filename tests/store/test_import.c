@@ -255,6 +255,14 @@ static void whose_passes_they_are(void **state)
     taken = import_file(log, place("nobody.csv"), "=A.B.");
     assert_int_equal(taken.result.added, 2);
     assert_int_equal(taken.result.nameless, 0);
+    /* Rows of two players are one player's now, so the later correction is the only one. */
+    put_file("two.csv", HEADER "\r\n" ROW(DAY, "X.Y.", "s3", "1", "88", "clean", "changed")
+                            ROW(DAY, "", "s3", "1", "88", "void", "changed"));
+    taken = import_file(log, place("two.csv"), "=A.B.");
+    assert_int_equal(taken.result.added, 1);
+    taken = import_file(log, place("two.csv"), "=A.B.");
+    assert_int_equal(taken.result.corrected, 0);
+    assert_int_equal(taken.result.known, 1);
     /* A file with nothing but a header. */
     put_file("header.csv", HEADER "\r\n");
     taken = import_file(log, place("header.csv"), "C.D.");
