@@ -129,7 +129,8 @@ struct passo_report_style {
 };
 
 /* The sentences that both drawings share; each returns out. */
-/* "secure at 116, most likely 110 to 121", "not enough passes to say"; without the beat unit. */
+/* "secure at 116, most likely 110 to 121", "not enough passes to say where it is secure"; without
+ * the beat unit. */
 const char *passo_report_secure_words(const struct passo_report_passage *passage, char *out,
                                       size_t bytes);
 /* "About 2 weeks to the target if it goes on like this; it may be 9 days or 4 weeks." */
