@@ -36,6 +36,7 @@ package_of() {
     apt:inih) echo libinih-dev ;;
     apt:sqlite3) echo libsqlite3-dev ;;
     apt:sqlite3-shell) echo sqlite3 ;;
+    apt:mlr | dnf:mlr | pacman:mlr | brew:mlr) echo miller ;;
     apt:cmocka) echo libcmocka-dev ;;
     apt:gmp) echo libgmp-dev ;;
     apt:aubioonset) echo aubio-tools ;;
@@ -90,6 +91,7 @@ is_there() {
     case $1 in
     cc | cmake | make | pkg-config | sox | tmux | valgrind | clang | pulseaudio | parec | jackd | aubioonset) have "$1" ;;
     sqlite3-shell) have sqlite3 ;;
+    mlr | chromium) have "$1" ;;
     alsa-pulse) find / -xdev -name 'libasound_module_pcm_pulse.so' 2>/dev/null | grep -q . ;;
     clang-rt) printf 'int main(void){return 0;}\n' | clang -fsanitize=fuzzer-no-link,address -x c - -o /dev/null 2>/dev/null ;;
     *) have_library "$1" ;;

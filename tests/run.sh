@@ -3,7 +3,8 @@
 #
 # CI=true or PASSO_RIG=1 also installs a sound server and runs the rig (real streams, recorded and
 # measured); elsewhere a musician's desktop sound is not to be touched and the rig is left out.
-# CI=true also builds and tests with clang, with ASan+UBSan and with TSan.
+# CI=true also builds and tests with clang, with ASan+UBSan and with TSan, and looks at the pages of
+# the report in a browser.
 set -eu
 root=$(cd "$(dirname "$0")/.." && pwd)
 . "$root/src/need.sh"
@@ -15,7 +16,7 @@ if [ "${CI:-}" = true ] || [ "${PASSO_RIG:-}" = 1 ]; then rig=1; fi
 if [ $rig = 1 ]; then need pulseaudio parec alsa-pulse jackd jack aubioonset; fi
 # One after the other: the runtime's package is named after the clang that is there.
 if [ "${CI:-}" = true ]; then
-    need clang
+    need clang chromium mlr
     need clang-rt
 fi
 
@@ -36,11 +37,12 @@ leave_out=
 if [ "${CI:-}" = true ]; then
     export UBSAN_OPTIONS=halt_on_error=1:print_stacktrace=1
     export TSAN_OPTIONS=halt_on_error=1
+    leave_out='^report/browser$' # as slow as a browser; once is enough
     build_and_test clang-asan OFF -DCMAKE_C_COMPILER=clang -DPASSO_SANITIZE=address,undefined \
         -DPASSO_FUZZ=ON
     build_and_test gcc-tsan OFF -DCMAKE_C_COMPILER=gcc -DPASSO_SANITIZE=thread
     # What is mostly waiting, for keys or for a climb, is enough once, with the sanitizers.
-    leave_out='^command/(screen|keep|plan|after|readme|weeks)$'
+    leave_out='^command/(screen|keep|plan|after|readme|record|report|weeks)$'
 fi
 if [ $rig = 1 ]; then
     build_and_test gcc ON

@@ -263,8 +263,7 @@ static bool screen_press(struct passo_view *view, int64_t now_ns, struct passo_p
         } else if (command == PASSO_COMMAND_HELP) {
             set_help(screen, true);
         } else if (command != PASSO_COMMAND_NONE) {
-            *out_press = (struct passo_press){
-                .command = command, .key = code, .at_ns = now_ns, .hung_up = code == ERR};
+            *out_press = (struct passo_press){command, code, now_ns, .hung_up = code == ERR};
             return true;
         }
     }

@@ -21,7 +21,8 @@ if ! command -v sqlite3 >/dev/null; then
 fi
 
 own=$XDG_DATA_HOME/passo/log.sqlite
-sql() { sqlite3 -readonly "$@"; }
+# It may write: a log that was killed while its tables were made is first put right.
+sql() { sqlite3 "$@"; }
 whole() { [ "$(sql "$1" 'PRAGMA integrity_check')" = ok ]; }
 passes() { sql "$1" 'SELECT count(*) FROM pass'; }
 # A pass of these lasts a second, with its count-in and its rest.
@@ -79,9 +80,10 @@ killed() {
 kept() {
     began=$(grep -c '^Pass [0-9]*: .*quarter = ' "$1.out")
     [ -f "$1" ] || { [ "$began" -le 1 ]; return; }
+    whole "$1" || return 1
     # Killed before the log had its tables.
-    have=$(passes "$1" 2>/dev/null) || { [ "$began" -le 1 ] && whole "$1"; return; }
-    whole "$1" && [ "${have:-0}" -ge $((began - 1)) ] &&
+    have=$(passes "$1" 2>/dev/null) || { [ "$began" -le 1 ]; return; }
+    [ "${have:-0}" -ge $((began - 1)) ] &&
         [ "$(sql "$1" 'SELECT count(*) = coalesce(max(number), 0) FROM pass')" = 1 ]
 }
 lost=0

@@ -28,6 +28,8 @@ fi
 mux start-server \; set-option -g exit-empty off
 
 short="--silent --bars 1 --target 240 --start 200 --rest 3s"
+record=--no-log
+log=$tmp/log.sqlite
 # The pane's own shell is interactive: it has job control, and the program is its child.
 cat >profile <<'EOF'
 PS1='ready> '
@@ -75,7 +77,7 @@ mux_shot() { shot | grep -v '^ *$' | tail -n 11; }
 # leaves the modes in after. The pid is the program's.
 start() {
     rm -f pid before after s.csv
-    keys "clear; stty -a >before; sh -c 'echo \$\$ >pid; exec \"\$PASSO\" climb $short --csv s.csv $*'; echo status=\$?.; stty -a >after" Enter
+    keys "clear; stty -a >before; sh -c 'echo \$\$ >pid; exec \"\$PASSO\" climb $short $record --csv s.csv $*'; echo status=\$?.; stty -a >after" Enter
     wait_for 'Space clean|played 0:00' 10 || fail "$label: the screen opens" "$(mux_shot)"
     program=$(cat pid)
 }
@@ -237,6 +239,7 @@ shut
 
 # Signals, after one marked pass: the CSV has it. A hang-up takes the terminal's text with it only if
 # the terminal has gone; here it has not.
+record="--log $log"
 for signal in TERM HUP INT; do
     label="kill -$signal"
     open 80x24
@@ -249,8 +252,14 @@ for signal in TERM HUP INT; do
     kill -$signal "$program"
     ended 1
     check "$label: the CSV has the marked pass" same "$(csv_marks)" "clean"
+    over=0
+    [ $signal = INT ] && over=1
+    check "$label: the log has it, and whether the climb is over or was cut short" same \
+        "$(sqlite3 "$log" 'SELECT count(*), (SELECT count(*) FROM ended) FROM pass' 2>&1)" "1|$over"
+    rm -f "$log"*
     shut
 done
+record=--no-log
 
 label="kill -SEGV"
 open 80x24
