@@ -167,26 +167,6 @@ static struct passo_report_session *session_of(struct gather_place *place,
     return session;
 }
 
-/* Whether its mark shows how well it goes. */
-static bool counts(const struct passo_row *row)
-{
-    switch (row->extra == PASSO_EXTRA_NONE ? row->part : PASSO_PART_COUNT) {
-    case PASSO_PART_COLD:
-    case PASSO_PART_CLIMB:
-    case PASSO_PART_OVER:
-    case PASSO_PART_CLOSE:
-    case PASSO_PART_CONTEXT:
-        return row->mark != PASSO_MARK_VOID;
-    case PASSO_PART_ANCHOR:
-    case PASSO_PART_EASY:
-    case PASSO_PART_DONE:
-        return false;
-    case PASSO_PART_COUNT:
-        break;
-    }
-    return row->extra == PASSO_EXTRA_VISIT && row->mark != PASSO_MARK_VOID;
-}
-
 static void keep_pass(struct gather_place *place, const struct passo_row *row, size_t beat)
 {
     bool whole = !strcmp(row->loop, "whole");
@@ -200,8 +180,9 @@ static void keep_pass(struct gather_place *place, const struct passo_row *row, s
         .part = (uint8_t)row->part,
         .extra = (uint8_t)row->extra,
         .move = (uint8_t)row->move,
-        .level = !row->off_pitch && (whole || row->part == PASSO_PART_CONTEXT),
-        .counts = counts(row),
+        .level = passo_row_is_level(row),
+        .wins = passo_row_wins(row),
+        .counts = passo_row_shows(row) && row->mark != PASSO_MARK_VOID,
     };
     if (whole) {
         char clean[sizeof place->passage.bars];

@@ -118,10 +118,9 @@ static void count_passes(struct gather_place *place)
     for (size_t i = 0; i < place->passes; i++) {
         const struct gather_pass *pass = &place->pass[i];
         struct passo_report_day *day = &place->passage.day[pass->day];
-        bool won = pass->move == PASSO_MOVE_RAISED || pass->move == PASSO_MOVE_WON;
         if (pass->counts)
             count_pass(day, pass, place->passage.target_mbpm);
-        if (won && pass->part == PASSO_PART_CLIMB && pass->mbpm > day->best_won_mbpm)
+        if (pass->wins && pass->mbpm > day->best_won_mbpm)
             day->best_won_mbpm = pass->mbpm;
         if (pass->move != PASSO_MOVE_NONE)
             day->ended = (enum passo_move)pass->move;

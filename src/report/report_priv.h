@@ -21,6 +21,7 @@ struct gather_pass {
     uint8_t extra;
     uint8_t move;
     bool level;  /* the whole passage, or the context, at pitch */
+    bool wins;   /* it won a rung */
     bool counts; /* it shows how well it goes */
 };
 

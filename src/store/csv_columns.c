@@ -172,16 +172,7 @@ bool csv_row_read(const struct csv_header *header, const char *const *cell,
                   struct passo_row *out_row, char *out_fault, size_t fault_bytes)
 {
     char shown[64];
-    *out_row = (struct passo_row){.player = "",
-                                  .session = "",
-                                  .passage = "",
-                                  .piece = "",
-                                  .loop = "",
-                                  .bars = "",
-                                  .variant = "",
-                                  .beat_unit = "",
-                                  .marked_by = "",
-                                  .miss_bar = INT32_MIN};
+    *out_row = passo_row_empty();
     for (size_t i = 0; i < CSV_COLUMNS; i++) {
         if (header->at[i] < 0)
             continue;

@@ -112,9 +112,9 @@ struct passo_log_day {
     uint32_t clean;
     uint32_t missed;
     int64_t play_ns;
-    int32_t best_clean_mbpm;        /* the whole passage at pitch, as its target is; 0: none */
+    int32_t best_clean_mbpm;        /* the whole passage or its context, at pitch; 0: none */
     int32_t best_won_mbpm;          /* a rung that was won, of any loop and variant; 0: none */
-    enum passo_mark first_try;      /* of the day's first pass that shows how well it goes */
+    enum passo_mark first_try;      /* of the first marked pass that shows how well it goes */
     enum passo_mark first_at_level; /* of the first marked one at 95 % of the target or faster;
                                        NONE: there was none */
     enum passo_move ended;          /* the last move of the day */

@@ -20,16 +20,7 @@ static struct passo_log_step *add_step(struct passo_log_cut *cut)
         cut->step =
             passo_xrealloc(cut->step, (cut->steps ? 2 * cut->steps : 1) * sizeof *cut->step);
     struct passo_log_step *step = &cut->step[cut->steps++];
-    *step = (struct passo_log_step){.row = {.player = "",
-                                            .session = "",
-                                            .passage = "",
-                                            .piece = "",
-                                            .loop = "",
-                                            .bars = "",
-                                            .variant = "",
-                                            .beat_unit = "",
-                                            .marked_by = "",
-                                            .miss_bar = INT32_MIN}};
+    *step = (struct passo_log_step){.row = passo_row_empty()};
     return step;
 }
 

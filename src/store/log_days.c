@@ -64,26 +64,6 @@ static struct sum *sum_of(struct sums *sums, const struct passo_row *row, int64_
     return sum;
 }
 
-/* Whether its mark says how well the passage goes. */
-static bool shows(const struct passo_row *row)
-{
-    switch (row->part) {
-    case PASSO_PART_COLD:
-    case PASSO_PART_CLIMB:
-    case PASSO_PART_OVER:
-    case PASSO_PART_CLOSE:
-    case PASSO_PART_CONTEXT:
-        return true;
-    case PASSO_PART_ANCHOR:
-    case PASSO_PART_EASY:
-    case PASSO_PART_DONE:
-        return false;
-    case PASSO_PART_COUNT:
-        break;
-    }
-    return row->extra == PASSO_EXTRA_VISIT;
-}
-
 /* What a pass says that shows how well it goes. */
 static void add_shown(struct sum *sum, const struct passo_row *row)
 {
@@ -91,23 +71,22 @@ static void add_shown(struct sum *sum, const struct passo_row *row)
     bool clean = row->mark == PASSO_MARK_CLEAN;
     of->clean += clean;
     of->missed += row->mark == PASSO_MARK_MISS;
-    if (!sum->tried || row->time_ns < sum->try_ns) {
+    bool tried = row->mark != PASSO_MARK_NONE;
+    if (tried && (!sum->tried || row->time_ns < sum->try_ns)) {
         sum->tried = true;
         sum->try_ns = row->time_ns;
         of->first_try = row->mark;
     }
-    bool level = row->mark != PASSO_MARK_NONE && row->target_mbpm &&
+    bool level = tried && row->target_mbpm &&
                  (int64_t)row->tempo_mbpm * 100 >= (int64_t)row->target_mbpm * 95;
     if (level && (!sum->at_level || row->time_ns < sum->level_ns)) {
         sum->at_level = true;
         sum->level_ns = row->time_ns;
         of->first_at_level = row->mark;
     }
-    if (clean && !row->off_pitch && !strcmp(row->loop, "whole") &&
-        row->tempo_mbpm > of->best_clean_mbpm)
+    if (clean && passo_row_is_level(row) && row->tempo_mbpm > of->best_clean_mbpm)
         of->best_clean_mbpm = row->tempo_mbpm;
-    bool won = row->move == PASSO_MOVE_RAISED || row->move == PASSO_MOVE_WON;
-    if (won && row->tempo_mbpm > of->best_won_mbpm)
+    if (passo_row_wins(row) && row->tempo_mbpm > of->best_won_mbpm)
         of->best_won_mbpm = row->tempo_mbpm;
 }
 
@@ -131,7 +110,7 @@ static int add_pass(void *user, const struct log_pass *pass)
         sum->move_ns = row->time_ns;
         sum->of.ended = row->move;
     }
-    if (shows(row))
+    if (passo_row_shows(row))
         add_shown(sum, row);
     return SQLITE_OK;
 }

@@ -39,26 +39,6 @@ static bool is_wanted(const struct passo_past_wish *wish, const struct passo_row
            (!wish->player[0] || !row->player[0] || !strcmp(row->player, wish->player));
 }
 
-/* Whether its mark says how well the passage goes. */
-static bool counts(const struct passo_row *row)
-{
-    switch (row->part) {
-    case PASSO_PART_COLD:
-    case PASSO_PART_CLIMB:
-    case PASSO_PART_OVER:
-    case PASSO_PART_CLOSE:
-    case PASSO_PART_CONTEXT:
-        return true;
-    case PASSO_PART_ANCHOR:
-    case PASSO_PART_EASY:
-    case PASSO_PART_DONE:
-        return false;
-    case PASSO_PART_COUNT:
-        break;
-    }
-    return row->extra == PASSO_EXTRA_VISIT;
-}
-
 /* Rows of one file mostly have the same beat unit. */
 static bool read_beat(struct passo_past_gathering *gathering, const char *name)
 {
@@ -151,15 +131,6 @@ static int32_t reached(const struct passo_past_wish *wish, struct passo_ratio mb
     return nearest > most ? most : (int32_t)nearest;
 }
 
-/* Whether its mark won the rung; of a clean pass a drop is a `lift` that goes back. */
-static bool wins(const struct passo_row *row)
-{
-    return (row->part == PASSO_PART_CLIMB || row->extra == PASSO_EXTRA_VISIT) &&
-           row->mark == PASSO_MARK_CLEAN &&
-           (row->move == PASSO_MOVE_RAISED || row->move == PASSO_MOVE_WON ||
-            row->move == PASSO_MOVE_DROPPED);
-}
-
 static void keep_best(struct passo_past_log *log, const struct passo_row *row, int32_t mbpm)
 {
     /* A name that is too long is of no passage. */
@@ -197,7 +168,7 @@ static void take_mark(struct passo_past_gathering *gathering, const struct passo
     const int32_t reached_mbpm = reached(gathering->wish, mbpm);
     if (clean && row->day == log->last_day)
         keep_best(log, row, reached_mbpm);
-    if (wins(row) && reached_mbpm > log->best_won_mbpm)
+    if (passo_row_wins(row) && reached_mbpm > log->best_won_mbpm)
         log->best_won_mbpm = reached_mbpm;
 }
 
@@ -218,7 +189,7 @@ const char *passo_past_take(void *to, const struct passo_row *row)
     if (!read_beat(gathering, row->beat_unit))
         return "the beat unit is no note value such as dotted quarter";
     reach_day(gathering, row->day);
-    if (counts(row) && (row->mark == PASSO_MARK_CLEAN || row->mark == PASSO_MARK_MISS))
+    if (passo_row_shows(row) && (row->mark == PASSO_MARK_CLEAN || row->mark == PASSO_MARK_MISS))
         take_mark(gathering, row);
     return NULL;
 }

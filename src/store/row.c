@@ -8,6 +8,52 @@
 static const char *const extra_names[PASSO_EXTRA_COUNT] = {
     [PASSO_EXTRA_NONE] = "", [PASSO_EXTRA_VISIT] = "visit", [PASSO_EXTRA_CHECK] = "check"};
 
+struct passo_row passo_row_empty(void)
+{
+    return (struct passo_row){.player = "",
+                              .session = "",
+                              .passage = "",
+                              .piece = "",
+                              .loop = "",
+                              .bars = "",
+                              .variant = "",
+                              .beat_unit = "",
+                              .marked_by = "",
+                              .miss_bar = INT32_MIN};
+}
+
+bool passo_row_shows(const struct passo_row *row)
+{
+    switch (row->part) {
+    case PASSO_PART_COLD:
+    case PASSO_PART_CLIMB:
+    case PASSO_PART_OVER:
+    case PASSO_PART_CLOSE:
+    case PASSO_PART_CONTEXT:
+        return true;
+    case PASSO_PART_ANCHOR:
+    case PASSO_PART_EASY:
+    case PASSO_PART_DONE:
+        return false;
+    case PASSO_PART_COUNT:
+        break;
+    }
+    return row->extra == PASSO_EXTRA_VISIT;
+}
+
+bool passo_row_is_level(const struct passo_row *row)
+{
+    return !row->off_pitch && (row->part == PASSO_PART_CONTEXT || !strcmp(row->loop, "whole"));
+}
+
+bool passo_row_wins(const struct passo_row *row)
+{
+    return (row->part == PASSO_PART_CLIMB || row->extra == PASSO_EXTRA_VISIT) &&
+           row->mark == PASSO_MARK_CLEAN &&
+           (row->move == PASSO_MOVE_RAISED || row->move == PASSO_MOVE_WON ||
+            row->move == PASSO_MOVE_DROPPED);
+}
+
 static int64_t floor_div(int64_t number, int64_t by)
 {
     return number / by - (number % by < 0);

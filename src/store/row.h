@@ -41,6 +41,15 @@ struct passo_row {
     uint64_t line; /* where it begins in the file that it was read from, from 1; 0: in none */
 };
 
+/* A row with nothing in it: every text is "". */
+struct passo_row passo_row_empty(void);
+/* Whether its mark says how well the passage goes: the climb and what goes around it, but for the
+ * easy passes and the slow ones between; visits. */
+bool passo_row_shows(const struct passo_row *row);
+/* Whether it makes the level: the whole passage or its context, at pitch. */
+bool passo_row_is_level(const struct passo_row *row);
+/* Whether its mark won a rung; of a clean pass a drop is a `lift` that goes back. */
+bool passo_row_wins(const struct passo_row *row);
 /* Sets the time, and the day that it is there. */
 void passo_row_time(struct passo_row *row, int64_t time_ns, int32_t offset_s);
 /* Sets the time, with this machine's offset then. Reads the time zone. */
