@@ -17,7 +17,7 @@
  * What an import adds is a climb that was not seen live, and passes without stage, rung, turn and
  * the two audio clocks (NULL): they count as closed. Numbers of enums are those of the code, and
  * log_values.c holds them still. Times that a CSV has in seconds are kept in whole milliseconds.
- * Nothing but ids is deleted from or changed in pass, change, hand and ended. Thread: one. */
+ * Nothing is deleted from or changed in pass, change, hand and ended. Thread: one. */
 #ifndef PASSO_STORE_LOG_PRIV_H
 #define PASSO_STORE_LOG_PRIV_H
 

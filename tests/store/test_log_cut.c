@@ -73,6 +73,12 @@ static void test_going_on(void **state)
     assert_int_equal(cut.steps, 7);
     assert_int_equal(cut.step[6].row.mark, PASSO_MARK_CLEAN);
     assert_int_equal(cut.step[6].event.mark, PASSO_MARK_NONE); /* as it is replayed */
+    assert_false(cut.step[6].closed);
+    close_pass(log, &row);
+    commit_log(log);
+    passo_log_cut_deinit(&cut);
+    cut = cut_of(log, "Run");
+    assert_true(cut.step[6].closed);
     passo_log_end(log, PASSO_OUTCOME_QUIT);
     commit_log(log);
     passo_log_cut_deinit(&cut);

@@ -56,8 +56,9 @@ static struct passo_row draw_row(struct model *model, uint32_t number)
     static const char *const variants[] = {"as written", "octave below", "tongued, \xc3\xa9"};
     static const char *const beats[] = {"quarter", "dotted quarter"};
     struct passo_row row = row_at(number, 0);
-    /* now and then the clock is set back */
-    model->now_ns += draw(model, 20) ? draw(model, 4000) * SECOND / 7 : -7200 * SECOND;
+    /* now and then the clock stands still, or is set back */
+    if (draw(model, 5))
+        model->now_ns += draw(model, 20) ? draw(model, 4000) * SECOND / 7 : -7200 * SECOND;
     passo_row_time(&row, model->now_ns, (int32_t)draw(model, 5) * 12600 - 25200);
     uint32_t part = draw(model, PASSO_PART_DONE + 2);
     row.part = part < PASSO_PART_DONE ? (enum passo_part)part : PASSO_PART_COUNT;
