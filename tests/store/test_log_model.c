@@ -211,17 +211,19 @@ static struct passo_log_day count_day(const struct rows *rows, struct passo_log_
         bool clean = row->mark == PASSO_MARK_CLEAN;
         counted.clean += clean;
         counted.missed += row->mark == PASSO_MARK_MISS;
-        if (!first || row->time_ns < first->time_ns)
+        if (row->mark != PASSO_MARK_NONE && (!first || row->time_ns < first->time_ns))
             first = row;
         bool fast = row->mark != PASSO_MARK_NONE && row->target_mbpm > 0 &&
                     row->tempo_mbpm >= 0.95 * row->target_mbpm;
         if (fast && (!level || row->time_ns < level->time_ns))
             level = row;
-        if (clean && !row->off_pitch && !strcmp(row->loop, "whole") &&
-            row->tempo_mbpm > counted.best_clean_mbpm)
+        bool whole = !strcmp(row->loop, "whole") || row->part == PASSO_PART_CONTEXT;
+        if (clean && !row->off_pitch && whole && row->tempo_mbpm > counted.best_clean_mbpm)
             counted.best_clean_mbpm = row->tempo_mbpm;
-        if ((row->move == PASSO_MOVE_RAISED || row->move == PASSO_MOVE_WON) &&
-            row->tempo_mbpm > counted.best_won_mbpm)
+        bool climbing = row->part == PASSO_PART_CLIMB || row->extra == PASSO_EXTRA_VISIT;
+        bool moved = row->move == PASSO_MOVE_RAISED || row->move == PASSO_MOVE_WON ||
+                     row->move == PASSO_MOVE_DROPPED;
+        if (clean && climbing && moved && row->tempo_mbpm > counted.best_won_mbpm)
             counted.best_won_mbpm = row->tempo_mbpm;
     }
     counted.first_try = first ? first->mark : PASSO_MARK_NONE;
