@@ -9,6 +9,7 @@
 #include <string.h>
 #include <wchar.h>
 #include <passo/error.h>
+#include "text/fold.h"
 #include "text/notation.h"
 
 static const char more[] = "...";
@@ -21,18 +22,6 @@ static char *safe(const char *text)
     return clean;
 }
 
-/* The next character; moves on. */
-static wchar_t next(const char **at)
-{
-    const unsigned char *byte = (const unsigned char *)*at;
-    size_t length = byte[0] >= 0xF0 ? 4 : byte[0] >= 0xE0 ? 3 : byte[0] >= 0xC0 ? 2 : 1;
-    unsigned code = length == 1 ? byte[0] : byte[0] & (0x7Fu >> length);
-    for (size_t i = 1; i < length; i++)
-        code = code << 6 | (byte[i] & 0x3Fu);
-    *at += length;
-    return (wchar_t)code;
-}
-
 /* The bytes that fit `most` columns, and how many columns they take. */
 static size_t fitting(const char *text, int most, int *out_columns)
 {
@@ -40,7 +29,7 @@ static size_t fitting(const char *text, int most, int *out_columns)
     *out_columns = 0;
     while (*at) {
         const char *behind = at;
-        int wide = wcwidth(next(&behind));
+        int wide = wcwidth((wchar_t)passo_text_next(&behind));
         /* A character that the locale does not know has one column, as most have. */
         wide = wide < 0 ? 1 : wide;
         if (*out_columns + wide > most)

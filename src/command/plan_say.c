@@ -4,14 +4,14 @@
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
-#include "view/fold.h"
+#include "text/fold.h"
 
 enum { SAY_BYTES = 1024 };
 
 static void put(const char *text)
 {
     char ascii[2 * SAY_BYTES];
-    fputs(fold_locale_is_utf8() ? text : fold_ascii(text, ascii, sizeof ascii), stdout);
+    fputs(passo_locale_is_utf8() ? text : passo_text_ascii(text, ascii, sizeof ascii), stdout);
 }
 
 void plan_say(const char *format, ...)
@@ -62,7 +62,7 @@ int plan_bar(double share, int columns)
 {
     static const char *const eighths[] = {"",       "\u258f", "\u258e", "\u258d",
                                           "\u258c", "\u258b", "\u258a", "\u2589"};
-    const bool utf8 = fold_locale_is_utf8();
+    const bool utf8 = passo_locale_is_utf8();
     const int parts = utf8 ? 8 : 1;
     const int filled = (int)(share * columns * parts + 0.5);
     for (int i = 0; i < filled / parts; i++)

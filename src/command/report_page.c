@@ -2,13 +2,13 @@
  * which is written whole beside its place and then named, so that an old one stays until the new
  * one is there. */
 #include <errno.h>
-#include <langinfo.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/ioctl.h>
 #include <unistd.h>
 #include "command/report_parts.h"
 #include "text/notation.h"
+#include "text/fold.h"
 
 enum { COLUMNS_USUAL = 80 };
 
@@ -24,7 +24,7 @@ static int columns_here(void)
 
 struct passo_report_style report_style(const struct passo_options *options)
 {
-    bool utf8 = strcmp(nl_langinfo(CODESET), "UTF-8") == 0;
+    bool utf8 = passo_locale_is_utf8();
     return (struct passo_report_style){.utf8 = utf8 && !options->ascii, .columns = columns_here()};
 }
 

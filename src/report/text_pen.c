@@ -7,7 +7,8 @@
 #include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
-#include "report/text_fold.h"
+#include <wchar.h>
+#include "text/fold.h"
 #include "text/notation.h"
 
 enum { COLUMNS_LEAST = 40, COLUMNS_MOST = 200, SHOWN_MOST = 4096 };
@@ -43,7 +44,7 @@ static void show(const struct text_pen *pen, const char *text, char out[SHOWN_MO
     if (pen->utf8)
         strcpy(out, clean);
     else
-        text_ascii(clean, out, SHOWN_MOST);
+        passo_text_ascii(clean, out, SHOWN_MOST);
 }
 
 /* The bytes that fit `most` columns, and how many columns they take. */
@@ -53,7 +54,7 @@ static size_t fitting(const char *text, int most, int *out_columns)
     *out_columns = 0;
     while (*at) {
         const char *behind = at;
-        int wide = wcwidth(text_next(&behind));
+        int wide = wcwidth((wchar_t)passo_text_next(&behind));
         /* A character that the locale does not know has one column, as most have. */
         wide = wide < 0 ? 1 : wide;
         if (*out_columns + wide > most)

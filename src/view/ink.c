@@ -9,7 +9,7 @@
 #include <string.h>
 #include <wchar.h>
 #include "session/view.h"
-#include "view/fold.h"
+#include "text/fold.h"
 
 #define TEXT_BYTES (2 * PASSO_WORDS_BYTES)
 
@@ -109,7 +109,7 @@ static int write_text(int y, int x, int cols, attr_t attribute, const char *text
 
 static const char *legible(const char *text, char buffer[TEXT_BYTES])
 {
-    return wide ? text : fold_ascii(text, buffer, TEXT_BYTES);
+    return wide ? text : passo_text_ascii(text, buffer, TEXT_BYTES);
 }
 
 int ink_text(struct rect in, int y, int x, enum ink ink, const char *text)

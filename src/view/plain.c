@@ -11,7 +11,7 @@
 #include <unistd.h>
 #include "session/signals.h"
 #include "text/notation.h"
-#include "view/fold.h"
+#include "text/fold.h"
 #include "view/keys.h"
 #include "view/terminal.h"
 
@@ -41,7 +41,7 @@ static void plain_say(struct passo_view *view, enum passo_say kind, const char *
     char ascii[2 * LINE_BYTES];
     (void)kind;
     passo_text_clean(line, clean, sizeof clean);
-    fputs(plain->utf8 ? clean : fold_ascii(clean, ascii, sizeof ascii), plain->out);
+    fputs(plain->utf8 ? clean : passo_text_ascii(clean, ascii, sizeof ascii), plain->out);
     fputc('\n', plain->out);
     /* a failed write leaves its mark on the stream; whoever owns the stream tells it at the end */
     fflush(plain->out);
@@ -147,7 +147,7 @@ struct passo_view *passo_plain_open(FILE *out, int keys)
     plain->out = out;
     plain->keys = keys;
     plain->terminal = keys >= 0 && isatty(keys);
-    plain->utf8 = fold_locale_is_utf8();
+    plain->utf8 = passo_locale_is_utf8();
     if (plain->terminal) {
         terminal_take(keys);
         if (may_read(plain))

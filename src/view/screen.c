@@ -14,7 +14,7 @@
 #include <unistd.h>
 #include "session/signals.h"
 #include "text/notation.h"
-#include "view/fold.h"
+#include "text/fold.h"
 #include "view/keys.h"
 #include "view/layout.h"
 #include "view/paint.h"
@@ -383,7 +383,7 @@ enum passo_error passo_screen_open(struct passo_view **out_view, char *out_fault
         return PASSO_ERR_DEVICE;
     struct screen *screen = passo_xcalloc(1, sizeof *screen);
     screen->view.ops = &screen_ops;
-    bool utf8 = fold_locale_is_utf8();
+    bool utf8 = passo_locale_is_utf8();
     terminal_take(STDIN_FILENO);
     screen->curses = newterm(NULL, stdout, stdin);
     if (screen->curses == NULL) {

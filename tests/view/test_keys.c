@@ -7,7 +7,7 @@
 
 #include <curses.h>
 #include <string.h>
-#include "view/fold.h"
+#include "text/fold.h"
 #include "view/keys.h"
 
 /* design.md section 7. */
@@ -89,7 +89,7 @@ static void test_sequences_are_read(void **state)
 static void check_fold(const char *text, const char *ascii)
 {
     char out[128];
-    assert_string_equal(fold_ascii(text, out, sizeof out), ascii);
+    assert_string_equal(passo_text_ascii(text, out, sizeof out), ascii);
 }
 
 static void test_text_folds_to_ascii(void **state)
@@ -107,8 +107,8 @@ static void test_text_folds_to_ascii(void **state)
     check_fold("\xe2\x82", "?");
     check_fold("", "");
     char tiny[6];
-    assert_string_equal(fold_ascii("abc\u2026d", tiny, sizeof tiny), "abc");
-    assert_string_equal(fold_ascii("abcdefgh", tiny, sizeof tiny), "abcde");
+    assert_string_equal(passo_text_ascii("abc\u2026d", tiny, sizeof tiny), "abc");
+    assert_string_equal(passo_text_ascii("abcdefgh", tiny, sizeof tiny), "abcde");
 }
 
 /* Every letter of both tables gives one printing ASCII character or more. */
@@ -118,7 +118,7 @@ static void test_every_accented_letter_folds(void **state)
     for (unsigned code = 0xc0; code < 0x180; code++) {
         char text[3] = {(char)(0xc0 | code >> 6), (char)(0x80 | (code & 0x3f)), 0};
         char out[8];
-        fold_ascii(text, out, sizeof out);
+        passo_text_ascii(text, out, sizeof out);
         assert_in_range(strlen(out), 1, 2);
         assert_true(out[0] > ' ' && out[0] < 127 && out[0] != '?');
     }

@@ -1,14 +1,18 @@
 /* Text for terminals that are not UTF-8. Thread: any. */
-#ifndef PASSO_VIEW_FOLD_H
-#define PASSO_VIEW_FOLD_H
+#ifndef PASSO_TEXT_FOLD_H
+#define PASSO_TEXT_FOLD_H
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 /* True if the locale's characters are UTF-8. Takes LC_CTYPE from the environment. */
-bool fold_locale_is_utf8(void);
+bool passo_locale_is_utf8(void);
+/* The next character of UTF-8 text that is not at its end; moves on. A broken byte counts as one
+ * character, U+FFFD. */
+uint32_t passo_text_next(const char **at);
 /* UTF-8 to ASCII that reads well: "33-36 · octave" becomes "33-36, octave", accents go, a flat
  * sign becomes "-flat"; what has no likeness becomes '?'. Cut to bytes; returns out. */
-const char *fold_ascii(const char *text, char *out, size_t bytes);
+const char *passo_text_ascii(const char *text, char *out, size_t bytes);
 
 #endif

@@ -1,6 +1,6 @@
 /* Folding of UTF-8 text to ASCII: two tables of letters without their accents, a short list of
- * signs, '?' for the rest. Owns no state. Thread: any, but fold_locale_is_utf8 the main thread. */
-#include "view/fold.h"
+ * signs, '?' for the rest. Owns no state. Thread: any, but passo_locale_is_utf8 the main thread. */
+#include "text/fold.h"
 
 #include <langinfo.h>
 #include <locale.h>
@@ -28,22 +28,21 @@ static const struct {
     {0x25cb, "."},  {0x25cf, "o"},  {0x266d, "-flat"}, {0x266e, "-natural"}, {0x266f, "-sharp"},
 };
 
-bool fold_locale_is_utf8(void)
+bool passo_locale_is_utf8(void)
 {
     setlocale(LC_CTYPE, "");
     return strcmp(nl_langinfo(CODESET), "UTF-8") == 0;
 }
 
-/* The next code point of clean UTF-8; a broken byte counts as one sign without likeness. */
-static uint32_t decode(const unsigned char **at)
+uint32_t passo_text_next(const char **at)
 {
-    const unsigned char *p = *at;
+    const unsigned char *p = (const unsigned char *)*at;
     size_t more = *p < 0x80 ? 0 : *p < 0xe0 ? 1 : *p < 0xf0 ? 2 : 3;
     uint32_t sign = more == 0 ? *p : *p & (0x3fu >> more);
     size_t got = 0;
     while (got < more && (p[got + 1] & 0xc0) == 0x80)
         sign = sign << 6 | (p[++got] & 0x3f);
-    *at = p + 1 + got;
+    *at += 1 + got;
     return got == more ? sign : 0xfffd;
 }
 
@@ -64,12 +63,11 @@ static const char *likeness(uint32_t sign, char letter[2])
     return letter;
 }
 
-const char *fold_ascii(const char *text, char *out, size_t bytes)
+const char *passo_text_ascii(const char *text, char *out, size_t bytes)
 {
     size_t used = 0;
-    const unsigned char *at = (const unsigned char *)text;
-    while (*at != '\0') {
-        uint32_t sign = decode(&at);
+    while (*text) {
+        uint32_t sign = passo_text_next(&text);
         char letter[2] = {0};
         const char *ascii = likeness(sign, letter);
         /* a dot between two statements reads as a comma */
