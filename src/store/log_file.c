@@ -103,7 +103,8 @@ bool log_file_ready(const struct passo_log *log, bool *out_missing, struct log_r
     }
     if (errno != ENOENT)
         return refuse_errno(out, errno, false);
-    if (lstat(log->path, &about) == 0)
+    /* What is no link was made just now, by another program. */
+    if (lstat(log->path, &about) == 0 && S_ISLNK(about.st_mode))
         return refuse(out, PASSO_ERR_FILE, "this is a link to a file that is not there",
                       "mend or remove the link, or " ANOTHER);
     *out_missing = true;

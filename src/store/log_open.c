@@ -106,8 +106,8 @@ static enum owner owner_of(int64_t application, int64_t version, int64_t objects
     return version >= 1 && ours == (version >= 2 ? 9 : 8) ? OWNER_OURS : OWNER_DAMAGED;
 }
 
-/* Looks into the file for the first time. */
-static int identify(struct passo_log *log, enum owner *out_owner, int *out_version)
+/* The four numbers that tell whose it is. */
+static int read_marks(struct passo_log *log, enum owner *out_owner, int *out_version)
 {
     int64_t application = 0;
     int64_t objects = 0;
@@ -124,6 +124,20 @@ static int identify(struct passo_log *log, enum owner *out_owner, int *out_versi
                          "'ended', 'day')",
                          &ours);
     *out_owner = owner_of(application, *out_version, objects, ours);
+    return rc;
+}
+
+/* Looks into the file for the first time, at one moment: another program may be making it. */
+static int identify(struct passo_log *log, enum owner *out_owner, int *out_version)
+{
+    int rc = sqlite3_exec(log->db, "BEGIN", NULL, NULL, NULL);
+    if (rc == SQLITE_OK)
+        rc = read_marks(log, out_owner, out_version);
+    if (!sqlite3_get_autocommit(log->db)) {
+        int end = sqlite3_exec(log->db, "ROLLBACK", NULL, NULL, NULL);
+        if (rc == SQLITE_OK)
+            rc = end;
+    }
     return rc;
 }
 

@@ -162,6 +162,41 @@ static void test_many_write(void **state)
     remove_folder(folder);
 }
 
+static void *open_only(void *user)
+{
+    struct writer *writer = user;
+    char fault[FAULT_BYTES];
+    struct passo_log *log;
+    writer->failed =
+        passo_log_open(writer->path, PASSO_LOG_KEEP, &log, fault, sizeof fault) != PASSO_OK;
+    passo_log_close(log);
+    return NULL;
+}
+
+/* None of them takes what another is just making for damaged or foreign. */
+static void test_many_make_it(void **state)
+{
+    (void)state;
+    char *folder = new_folder();
+    for (int round = 0; round < 40; round++) {
+        char name[16];
+        snprintf(name, sizeof name, "%d", round);
+        char *path = path_in(folder, name);
+        pthread_t thread[WRITERS];
+        struct writer writer[WRITERS];
+        for (int i = 0; i < WRITERS; i++) {
+            writer[i] = (struct writer){path, "", false};
+            assert_int_equal(pthread_create(&thread[i], NULL, open_only, &writer[i]), 0);
+        }
+        for (int i = 0; i < WRITERS; i++) {
+            assert_int_equal(pthread_join(thread[i], NULL), 0);
+            assert_false(writer[i].failed);
+        }
+        free(path);
+    }
+    remove_folder(folder);
+}
+
 static void assert_passes(struct passo_log *log, uint32_t first, uint32_t second)
 {
     struct rows rows = rows_of(log, ALL);
@@ -341,6 +376,7 @@ int main(void)
         cmocka_unit_test(test_another_program_writes),
         cmocka_unit_test(test_a_new_log_that_is_locked),
         cmocka_unit_test(test_many_write),
+        cmocka_unit_test(test_many_make_it),
         cmocka_unit_test(test_the_file_is_moved),
         cmocka_unit_test(test_the_file_is_deleted),
         cmocka_unit_test(test_nothing_walks_through_all),
