@@ -19,22 +19,27 @@ bool passo_keeping_open(struct passo_keeping *keeping, const struct passo_option
     return passo_logbook_open(options, PASSO_LOG_KEEP, &keeping->log, out_exit);
 }
 
-void passo_keeping_look_back(struct passo_keeping *keeping, const struct passo_options *options,
+bool passo_keeping_look_back(struct passo_keeping *keeping, struct passo_options *options,
                              const char *player, struct passo_setup *setup, char *out_words,
                              size_t bytes)
 {
     char fault[PASSO_PATH_BYTES + 256];
-    if (!keeping->log || options->afresh)
-        return;
-    if (passo_log_cut_read(keeping->log, player, setup->passage.title, setup->passage.piece,
-                           &keeping->cut, fault, sizeof fault)) {
-        passo_tell(fault);
-        return;
-    }
+    enum passo_error error =
+        passo_log_cut_read(keeping->log, player, setup->passage.title, setup->passage.piece,
+                           &keeping->cut, fault, sizeof fault);
+    if (error == PASSO_ERR_SYNTAX)
+        passo_fault(&options->faults, "%s", fault);
+    else if (error)
+        snprintf(out_words, bytes,
+                 "The log cannot be read now, so this climb begins at the start.");
+    if (error)
+        return false;
     keeping->goes_on =
+        !options->afresh &&
         passo_restore_goes_on(&keeping->cut, &options->lines, setup, options->lines.today_yyyymmdd);
     if (keeping->goes_on)
         passo_restore_words(&keeping->cut, out_words, bytes);
+    return true;
 }
 
 /* Files in folders that may lie on other disks than the log. */

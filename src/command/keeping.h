@@ -22,8 +22,10 @@ struct passo_keeping {
 bool passo_keeping_open(struct passo_keeping *keeping, const struct passo_options *options,
                         enum passo_exit *out_exit);
 /* Looks for a climb of this setup that was cut short today; if there is one the setup's course is
- * that one's, and out_words say so in one sentence. */
-void passo_keeping_look_back(struct passo_keeping *keeping, const struct passo_options *options,
+ * that one's, and out_words say so in one sentence; so they do if the log cannot be read now, for
+ * want of room or as it is in use. A damaged log is added to the faults. True if the log can be
+ * read. */
+bool passo_keeping_look_back(struct passo_keeping *keeping, struct passo_options *options,
                              const char *player, struct passo_setup *setup, char *out_words,
                              size_t bytes);
 /* Fills the log's part of what a climb needs. The setup is as it will be played. */

@@ -166,12 +166,18 @@ static void read_after(struct passo_staging *staging, struct passo_options *opti
 {
     struct stat log;
     struct stat csv;
-    if ((!options->after && !staging->keeping.log) || options->faults.faults)
+    struct passo_log *record = staging->keeping.log;
+    if (options->faults.faults)
         return;
-    passo_keeping_look_back(&staging->keeping, options, staging->player, &staging->setup,
-                            staging->opening_words, sizeof staging->opening_words);
-    if (staging->keeping.goes_on || (!options->after && !staging->setup.passage.title[0]))
-        return; /* of a passage without a title the log knows nothing */
+    if (record &&
+        !passo_keeping_look_back(&staging->keeping, options, staging->player, &staging->setup,
+                                 staging->opening_words, sizeof staging->opening_words))
+        record = NULL;
+    if (staging->keeping.goes_on || options->faults.faults)
+        return;
+    /* Of a passage without a title the log knows nothing. */
+    if (!options->after && (!record || !staging->setup.passage.title[0]))
+        return;
     if (options->after && options->csv && !stat(options->after, &log) &&
         !stat(options->csv, &csv) && log.st_dev == csv.st_dev && log.st_ino == csv.st_ino) {
         passo_fault(&options->faults, "--csv would write over the log that --after reads; give it "
@@ -179,7 +185,7 @@ static void read_after(struct passo_staging *staging, struct passo_options *opti
         return;
     }
     const struct passo_after after = {.log = options->after,
-                                      .record = staging->keeping.log,
+                                      .record = record,
                                       .player = staging->player,
                                       .today = options->lines.today_yyyymmdd};
     passo_after_read(&after, &staging->setup, staging->opening_words, sizeof staging->opening_words,

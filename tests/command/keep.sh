@@ -219,15 +219,15 @@ if [ "$(id -u)" = 0 ] && mount -t tmpfs -o size=2m none "$disk" 2>/dev/null; the
     check "when there is room, all is written" out_has "written again; nothing was lost"
     check "every pass" same "$(passes "$disk/log.sqlite")" \
         $((before + $(grep -c '^Pass [0-9]*: .*quarter = ' out)))
-    dd if=/dev/zero of="$disk/filler" bs=1k 2>/dev/null
     before=$(passes "$disk/log.sqlite")
+    dd if=/dev/zero of="$disk/filler" bs=1k 2>/dev/null
     climb_to --marks long --log "$disk/log.sqlite" --afresh
     check "a disk that stays full: a rescue file elsewhere, exit 3" \
         eval 'status_is 3 && err_has "disk is full" && err_has "passo import"'
-    check "the log is as it was" \
-        eval 'whole "$disk/log.sqlite" && same "$(passes "$disk/log.sqlite")" "$before"'
     rescue=$(grep -o '/[^ ]*passo-rescue[^ ]*\.csv' err | head -n 1)
     rm -f "$disk/filler"
+    check "the log is as it was" \
+        eval 'whole "$disk/log.sqlite" && same "$(passes "$disk/log.sqlite")" "$before"'
     run import --log "$disk/log.sqlite" "$rescue"
     check "which passo import takes in" same "$(passes "$disk/log.sqlite")" \
         $((before + $(grep -c . "$rescue") - 1))

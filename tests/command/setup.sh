@@ -58,7 +58,8 @@ for word in "\$@"; do
     install | -*) continue ;;
     gcc | libc6-dev) wanted=cc ;;
     pkg-config | pkgconf | pkgconf-pkg-config) wanted=pkg-config ;;
-    make | cmake | sox | tmux | pulseaudio | clang) wanted=\$word ;;
+    make | cmake | sox | tmux | pulseaudio | clang | chromium) wanted=\$word ;;
+    miller) wanted=mlr ;;
     jackd2 | jack-audio-connection-kit) wanted=jackd ;;
     jack2) wanted="jackd lib:jack" ;;
     aubio-tools | aubio) wanted=aubioonset ;;
@@ -203,7 +204,7 @@ complete() {
     # shellcheck disable=SC2086
     there $test_needs $rig_needs clang-rt
     # shellcheck disable=SC2046
-    programs clang $(printf '%s\n' $test_needs $rig_needs | grep -vxE 'cc|cmake|pkg-config')
+    programs clang chromium mlr $(printf '%s\n' $test_needs $rig_needs | grep -vxE 'cc|cmake|pkg-config')
     for kind in apt-get dnf pacman brew sudo; do
         fake $kind "echo 'CALLED $kind' >>$tmp/log; exit 1"
     done

@@ -33,11 +33,12 @@ static void check_log(const struct passo_past_log *log)
     FUZZ_CHECK(log->groups <= PASSO_SKILL_GROUPS_MAX && log->last_day <= FUZZ_TODAY);
     for (size_t i = 0; i < log->groups; i++) {
         const struct passo_skill_group *group = &log->group[i];
-        FUZZ_CHECK(isfinite(group->x) && group->n >= 1 && group->y >= 0 && group->y <= group->n);
+        FUZZ_CHECK(isfinite(group->x) && group->n >= 0 && group->y >= 0 && group->y <= group->n);
         FUZZ_CHECK(i == 0 || log->group[i - 1].x < group->x);
         played += group->n;
     }
-    FUZZ_CHECK(played == log->passes && log->days <= log->passes);
+    /* A pass weighs 1 at the most: earlier ones have faded. */
+    FUZZ_CHECK(played <= log->passes * 1.000001 && log->days <= log->passes);
     for (size_t i = 0; i < log->pasts; i++)
         FUZZ_CHECK(log->past[i].best_clean_mbpm >= 0 && log->past[i].best_clean_mbpm <= 104000);
 }

@@ -9,7 +9,20 @@
 #include <sys/mman.h>
 #include <sys/wait.h>
 
-enum { BASE = 3, MORE = 4, NTH_MAX = 3000, KILLS = 100 };
+/* A child takes ten times as long under ASan, so fewer are tried there. */
+#if defined(__SANITIZE_ADDRESS__)
+#define SLOW 1
+#elif defined(__has_feature)
+#if __has_feature(address_sanitizer)
+#define SLOW 1
+#endif
+#endif
+#ifdef SLOW
+enum { KILLS = 20, EACH = 10, ONE_IN = 41 };
+#else
+enum { KILLS = 100, EACH = 60, ONE_IN = 7 };
+#endif
+enum { BASE = 3, MORE = 4, NTH_MAX = 3000 };
 
 #define ALL ((struct passo_log_wish){0})
 
@@ -284,8 +297,8 @@ static void test_memory_that_is_out(void **state)
     int aborted = 0;
     for (int for_ever = 0; for_ever < 2; for_ever++) {
         bool failed = true;
-        /* every one of the first, then one in seven, or in seventeen */
-        for (int nth = 1; failed; nth += nth < 60 ? 1 : for_ever ? 17 : 7) {
+        /* every one of the first, then one in so many */
+        for (int nth = 1; failed; nth += nth < EACH ? 1 : for_ever ? 2 * ONE_IN + 3 : ONE_IN) {
             int status;
             char *folder = new_folder();
             char *path = path_in(folder, "log.sqlite");
