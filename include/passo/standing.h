@@ -22,6 +22,9 @@ enum passo_secure_kind {
     PASSO_SECURE_KIND_COUNT
 };
 #define PASSO_SECURE_LEAST_PASSES 8
+/* With a weight under this it is a rough guess: drawn players show that the interval then holds
+ * less often than it says. */
+#define PASSO_SECURE_FEW_PASSES 20
 
 struct passo_secure {
     enum passo_secure_kind kind;

@@ -85,7 +85,9 @@ static void secure_sentence(const struct passo_report_passage *passage, char *ou
     char tempo[96];
     char likely[64] = "";
     passo_tempo_write((int32_t)lround(secure->bpm) * 1000, passage->beat, tempo, sizeof tempo);
-    if (secure->kind == PASSO_SECURE_FITTED && lround(secure->low_bpm) != lround(secure->high_bpm))
+    if (secure->passes < PASSO_SECURE_FEW_PASSES)
+        snprintf(likely, sizeof likely, " (a rough guess from few passes)");
+    else if (lround(secure->low_bpm) != lround(secure->high_bpm))
         snprintf(likely, sizeof likely, " (most likely %ld to %ld)", lround(secure->low_bpm),
                  lround(secure->high_bpm));
     switch (secure->kind) {

@@ -47,7 +47,10 @@ const char *passo_report_secure_words(const struct passo_report_passage *passage
         snprintf(out, bytes, "not enough passes to say where it is secure");
         break;
     case PASSO_SECURE_FITTED:
-        if (low == high)
+        if (secure->passes < PASSO_SECURE_FEW_PASSES)
+            snprintf(out, bytes, "secure at about %.0f, a rough guess from few passes",
+                     round(secure->bpm));
+        else if (low == high)
             snprintf(out, bytes, "secure at %.0f", round(secure->bpm));
         else
             snprintf(out, bytes, "secure at %.0f, most likely %.0f to %.0f", round(secure->bpm),

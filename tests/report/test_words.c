@@ -15,14 +15,24 @@ static void test_secure(void **state)
     (void)state;
     assert_secure((struct passo_secure){.kind = PASSO_SECURE_UNKNOWN},
                   "not enough passes to say where it is secure");
-    assert_secure(
-        (struct passo_secure){
-            .kind = PASSO_SECURE_FITTED, .bpm = 115.6, .low_bpm = 109.8, .high_bpm = 121.4},
-        "secure at 116, most likely 110 to 121");
-    assert_secure(
-        (struct passo_secure){
-            .kind = PASSO_SECURE_FITTED, .bpm = 116, .low_bpm = 115.7, .high_bpm = 116.4},
-        "secure at 116");
+    assert_secure((struct passo_secure){.kind = PASSO_SECURE_FITTED,
+                                        .bpm = 115.6,
+                                        .low_bpm = 109.8,
+                                        .high_bpm = 121.4,
+                                        .passes = 20},
+                  "secure at 116, most likely 110 to 121");
+    assert_secure((struct passo_secure){.kind = PASSO_SECURE_FITTED,
+                                        .bpm = 116,
+                                        .low_bpm = 115.7,
+                                        .high_bpm = 116.4,
+                                        .passes = 40},
+                  "secure at 116");
+    assert_secure((struct passo_secure){.kind = PASSO_SECURE_FITTED,
+                                        .bpm = 116,
+                                        .low_bpm = 104,
+                                        .high_bpm = 121,
+                                        .passes = 19.9},
+                  "secure at about 116, a rough guess from few passes");
     assert_secure((struct passo_secure){.kind = PASSO_SECURE_AT_LEAST, .bpm = 124},
                   "secure at 124 at least");
     assert_secure((struct passo_secure){.kind = PASSO_SECURE_UNDER, .bpm = 84},
