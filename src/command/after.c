@@ -57,7 +57,7 @@ static void say(const struct passo_after *after, const struct passo_setup *setup
     char best[PASSO_NAME_MAX + 64] = "no pass was clean";
     int32_t mbpm = best_mbpm(setup, log);
     if (mbpm)
-        snprintf(best, sizeof best, "best clean %s",
+        snprintf(best, sizeof best, "clean up to %s",
                  passo_tempo_write(mbpm, setup->passage.beat, tempo, sizeof tempo));
     opening_words(setup, opening, sizeof opening);
     if (!log->last_day)

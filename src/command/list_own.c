@@ -9,12 +9,12 @@
 #include "store/day.h"
 #include "text/notation.h"
 
-enum column { NAME, TARGET, BEST, SECURE, PASSES, MIN, LAST, TITLE, COLUMNS };
+enum column { NAME, TARGET, WON, SECURE, PASSES, MIN, LAST, TITLE, COLUMNS };
 enum { NAME_MOST = 24, NAME_LEAST = 8, TITLE_LEAST = 10, CELL_BYTES = PASSO_TEXT_MAX };
 
-static const char *const head[COLUMNS] = {"NAME",   "TARGET", "BEST", "SECURE",
+static const char *const head[COLUMNS] = {"NAME",   "TARGET", "WON",  "SECURE",
                                           "PASSES", "MIN",    "LAST", "TITLE"};
-static const bool right[COLUMNS] = {[BEST] = true, [SECURE] = true, [PASSES] = true, [MIN] = true};
+static const bool right[COLUMNS] = {[WON] = true, [SECURE] = true, [PASSES] = true, [MIN] = true};
 
 struct own_row {
     const struct list_passage *passage;
@@ -45,7 +45,7 @@ static void fill(struct own_row *row, const struct list_passage *passage,
 {
     row->passage = passage;
     strcpy(row->cell[TARGET], passage->target);
-    for (int column = BEST; column <= LAST; column++)
+    for (int column = WON; column <= LAST; column++)
         strcpy(row->cell[column], practice ? "-" : "?");
     if (!practice)
         return;
@@ -54,7 +54,7 @@ static void fill(struct own_row *row, const struct list_passage *passage,
         return;
     }
     if (practice->best_mbpm)
-        passo_bpm_write((practice->best_mbpm + 50) / 100 * 100, row->cell[BEST], CELL_BYTES);
+        passo_bpm_write((practice->best_mbpm + 50) / 100 * 100, row->cell[WON], CELL_BYTES);
     strcpy(row->cell[SECURE], practice->secure);
     snprintf(row->cell[PASSES], CELL_BYTES, "%u", practice->passes);
     snprintf(row->cell[MIN], CELL_BYTES, "%lld",

@@ -6,6 +6,7 @@
 #include <string.h>
 #include "command/logbook.h"
 #include "store/day.h"
+#include "text/notation.h"
 
 enum {
     TAKES = PASSO_TAKES_WORDS | PASSO_TAKES_LOG | PASSO_TAKES_RECORD | PASSO_TAKES_REPORT,
@@ -90,6 +91,39 @@ static bool fill(struct passo_report *report, const struct passo_options *option
     return good;
 }
 
+/* Whose practice the log has, for one who looks for their own and has none. */
+struct others {
+    char names[64];
+    bool many;
+};
+
+static void meet(void *user, const char *player)
+{
+    struct others *others = user;
+    char shown[64];
+    size_t used = strlen(others->names);
+    passo_text_clean(player, shown, sizeof shown);
+    if (used + strlen(shown) + 8 > sizeof others->names)
+        others->many = true;
+    else if (player[0])
+        snprintf(others->names + used, sizeof others->names - used, "%s%s", used ? ", " : "",
+                 shown);
+}
+
+static void tell_of_others(const struct passo_options *options, const struct passo_report *report,
+                           struct passo_log *log)
+{
+    char fault[PASSO_PATH_BYTES + 256];
+    char words[256];
+    struct others others = {.many = false};
+    if (report->passages || options->player[0] ||
+        passo_log_players(log, meet, &others, fault, sizeof fault) || !others.names[0])
+        return;
+    snprintf(words, sizeof words, "the log has practice of %s%s: --player NAME shows it",
+             others.names, others.many ? " and others" : "");
+    passo_tell(words);
+}
+
 static void draw(const struct passo_options *options, const struct passo_report *report)
 {
     const struct passo_report_style style = report_style(options);
@@ -109,6 +143,8 @@ static enum passo_exit run(const struct passo_options *options)
     struct passo_report *report = begin(options);
     bool good = options->studio ? report_studio_fill(report, options, log, &ended)
                                 : fill(report, options, log, &ended);
+    if (good && !options->studio)
+        tell_of_others(options, report, log);
     passo_log_close(log);
     if (good)
         passo_report_settle(report);

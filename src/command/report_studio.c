@@ -14,8 +14,13 @@ struct names {
     size_t count;
 };
 
+/* Adds a name that is not there yet. */
 static void add_name(struct names *names, const char *name, size_t length)
 {
+    for (size_t i = 0; i < names->count; i++) {
+        if (strlen(names->name[i]) == length && !memcmp(names->name[i], name, length))
+            return;
+    }
     names->name = passo_xrealloc(names->name, (names->count + 1) * sizeof *names->name);
     names->name[names->count] = strndup(name, length);
     PASSO_BUG_ON(!names->name[names->count]);

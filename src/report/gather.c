@@ -214,7 +214,7 @@ void passo_report_take(void *user, const struct passo_row *row)
     session->passes++;
     session->play_ns += row->play_ns;
     if (row->move != PASSO_MOVE_NONE)
-        session->ended = row->move;
+        session->ended = passo_move_as_end(row->move);
     if (row->mark != PASSO_MARK_VOID && row->extra != PASSO_EXTRA_CHECK) {
         day->passes++;
         day->play_ns += row->play_ns;

@@ -123,7 +123,7 @@ static void count_passes(struct gather_place *place)
         if (pass->wins && pass->mbpm > day->best_won_mbpm)
             day->best_won_mbpm = pass->mbpm;
         if (pass->move != PASSO_MOVE_NONE)
-            day->ended = (enum passo_move)pass->move;
+            day->ended = passo_move_as_end((enum passo_move)pass->move);
     }
 }
 

@@ -227,10 +227,11 @@ void page_head(struct page *page, enum page_kind kind, const char *title, const 
     page_put(page, "</head>\n<body>\n<main>\n");
 }
 
-void page_foot(struct page *page, int32_t today)
+void page_foot(struct page *page, int32_t today, const char *notes)
 {
     char day[WORDS_BYTES];
-    page_put(page, "<p class=\"care\">Rest as long as you play. Keep the level low in headphones "
+    page_put(page, "<p class=\"care\">%s", notes);
+    page_put(page, "Rest as long as you play. Keep the level low in headphones "
                    "and rest the ears. Stop at pain, numbness or a dry, swollen lip, and ask a "
                    "teacher or a clinician. ");
     page_put(page, "<i>Made on %s.</i></p>\n</main>\n</body>\n</html>\n",

@@ -9,7 +9,7 @@ enum page_kind { PAGE_REPORT, PAGE_STUDIO };
 /* From the doctype to the beginning of the body. `of` (from anywhere, may be "") follows the title.
  */
 void page_head(struct page *page, enum page_kind kind, const char *title, const char *of);
-/* The words of care, the day, and the end. */
-void page_foot(struct page *page, int32_t today);
+/* What the words of the page mean (static, "" nothing), the words of care, the day, and the end. */
+void page_foot(struct page *page, int32_t today, const char *notes);
 
 #endif

@@ -230,5 +230,9 @@ void passo_studio_page(const struct passo_report *report, FILE *to)
     } else {
         page_put(&page, "<p class=\"stand\">No practice is recorded in this time.</p>\n");
     }
-    page_foot(&page, report->today);
+    page_foot(
+        &page, report->today,
+        "Level: the best clean tempo of the whole passage at pitch, in percent of its target, "
+        "and day by day. Clean: of the marked passes; under 60 % perhaps too fast, over 95 % "
+        "perhaps too careful. ");
 }

@@ -101,8 +101,8 @@ static void fill_row(struct text_table *table, const struct passo_report *report
     text_table_set(table, BEST, "%s",
                    passage->best_clean_mbpm ? text_bpm(passage->best_clean_mbpm, words) : "-");
     if (passage->best_clean_mbpm && passage->target_mbpm)
-        text_table_set(table, LEVEL, "%.0f %%",
-                       100.0 * passage->best_clean_mbpm / passage->target_mbpm);
+        text_table_set(table, LEVEL, "%ld %%",
+                       lround(100.0 * passage->best_clean_mbpm / passage->target_mbpm));
     text_table_set(table, SHARE, "%s",
                    marked ? report_share_write(passage->clean, marked, words) : "-");
     text_table_set(table, REMARK, "%s", remark(passage, wide));

@@ -183,9 +183,10 @@ static void notes(struct text_pen *pen, bool period)
     text_say(pen,
              "Secure: a tempo at which four of five passes would be clean, as the marks %s "
              "say; a pass counts half as much as one a week later. The outlook goes by the "
-             "last six weeks. Clean shares are of the passes that show how well it goes: cold "
+             "last six weeks. %sClean shares are of the passes that show how well it goes: cold "
              "tries, the climb and its end, runs in context, visits.",
-             period ? "of this time" : "so far");
+             period ? "of this time" : "so far",
+             period ? "" : "Due goes by the first pass of a day at 95 % of the target or faster. ");
 }
 
 void passo_report_text(const struct passo_report *report, const struct passo_report_style *style,

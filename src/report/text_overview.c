@@ -70,7 +70,7 @@ static void track(const struct text_pen *pen, const struct scale *scale, double 
 static void percent_cell(struct text_table *table, size_t column, double percent)
 {
     if (percent > 0)
-        text_table_set(table, column, "%.0f %%", percent);
+        text_table_set(table, column, "%ld %%", lround(percent));
     else
         text_table_set(table, column, "-");
 }

@@ -169,7 +169,7 @@ const char *report_share_write(uint32_t clean, uint32_t marked, char out[16])
         percent = 99;
     if (percent < 1 && clean > 0)
         percent = 1;
-    snprintf(out, 16, "%.0f %%", percent);
+    snprintf(out, 16, "%ld %%", lround(percent));
     return out;
 }
 

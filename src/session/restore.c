@@ -143,8 +143,7 @@ const char *passo_restore_words(const struct passo_log_cut *cut, char *out, size
     strftime(clock, sizeof clock, "%H:%M", &local);
     for (size_t i = 0; i < cut->steps; i++)
         passes += cut->step[i].event.type == PASSO_LADDER_PASS;
-    snprintf(out, bytes,
-             "Going on where the climb of %s broke off: %zu pass%s played (--afresh begins anew).",
-             clock, passes, passes == 1 ? " is" : "es are");
+    snprintf(out, bytes, "Going on where the climb of %s broke off: %zu pass%s.", clock, passes,
+             passes == 1 ? "" : "es");
     return out;
 }

@@ -15,7 +15,7 @@ char *passo_restore_text(const struct passo_lines *lines, const struct passo_set
  * earlier days gave, as it was. */
 bool passo_restore_goes_on(struct passo_log_cut *cut, const struct passo_lines *lines,
                            struct passo_setup *setup, int32_t today);
-/* "Going on where the climb of 19:30 broke off: 7 passes are played." Returns out. */
+/* "Going on where the climb of 19:30 broke off: 7 passes." Returns out. */
 const char *passo_restore_words(const struct passo_log_cut *cut, char *out, size_t bytes);
 
 #endif

@@ -183,7 +183,8 @@ bool csv_row_read(const struct csv_header *header, const char *const *cell,
                  csv_shown(text, shown, sizeof shown), wanted[columns[i].kind]);
         return false;
     }
-    out_row->off_pitch = strcasestr(out_row->variant, "octave") != NULL;
+    /* The cells are the reader's own copy. */
+    passo_row_pitch_read(out_row, (char *)(uintptr_t)out_row->variant);
     return true;
 }
 

@@ -3,6 +3,7 @@
  * longer than was reckoned with. Pure. */
 #include "store/csv_line.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include "store/day.h"
@@ -14,7 +15,7 @@ static const char header[] =
 enum {
     NUMBER_BYTES = 24, /* 64 bits, a sign and a point */
     /* The cells of a row that are no texts of a player: a time, nine numbers, three words. */
-    ROW_BYTES = 32 + 9 * NUMBER_BYTES + 3 * 16 + 22,
+    ROW_BYTES = 32 + 9 * NUMBER_BYTES + 3 * 16 + 22 + 32, /* and what tells the octave */
     CELL_BYTES = 4 /* two quotes, the apostrophe, the comma */
 };
 
@@ -68,6 +69,20 @@ static char *put_cell(char *at, const char *text)
         *at++ = *text;
     }
     *at++ = '"';
+    return at;
+}
+
+/* The variant's name, with words that tell its octave where the name does not. */
+static char *put_variant(char *at, const struct passo_row *row)
+{
+    const char *words = passo_row_pitch_words(row);
+    if (!words[0])
+        return put_cell(at, row->variant);
+    size_t bytes = strlen(row->variant) + strlen(words) + 1;
+    char *name = passo_xcalloc(bytes, 1);
+    snprintf(name, bytes, "%s%s", row->variant, words);
+    at = put_cell(at, name);
+    free(name);
     return at;
 }
 
@@ -193,7 +208,7 @@ static char *put_played(char *at, const struct passo_row *row)
     at = comma(put_cell(at, passo_row_part_name(row)));
     at = comma(put_cell(at, row->loop));
     at = comma(put_cell(at, row->bars));
-    at = comma(put_cell(at, row->variant));
+    at = comma(put_variant(at, row));
     at = comma(put_cell(at, row->beat_unit));
     at = comma(put_thousandths(at, row->tempo_mbpm));
     /* A file need not say the target; then there is none. */

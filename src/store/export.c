@@ -15,7 +15,7 @@
 enum { BUFFER_BYTES = 1 << 18 };
 
 static const char days_header[] = "date,player,passage,piece,beat_unit,target,first_try,best_clean,"
-                                  "level,passes,clean,clean_share,play_min,ended\r\n";
+                                  "level,passes,clean,missed,clean_share,play_min,ended\r\n";
 
 struct exporting {
     struct passo_log *log;
@@ -106,6 +106,7 @@ static void take_day(void *user, const struct passo_log_day *day)
     put_share(to, day->best_clean_mbpm, day->best_clean_mbpm ? day->target_mbpm : 0);
     csv_line_decimal(to, day->passes, 0, ',');
     csv_line_decimal(to, day->clean, 0, ',');
+    csv_line_decimal(to, day->missed, 0, ',');
     put_share(to, day->clean, (int64_t)day->clean + day->missed);
     csv_line_decimal(to, rounded(day->play_ns, INT64_C(6000000000)), 1, ',');
     csv_line_cell(to, passo_move_name(day->ended), '\r');

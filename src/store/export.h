@@ -9,8 +9,8 @@ struct passo_export {
     const char *path; /* as beside.h takes it */
     bool force;       /* over a file that is there */
     bool days;        /* date,player,passage,piece,beat_unit,target,first_try,best_clean,level,
-                         passes,clean,clean_share,play_min,ended: level in % of the target, the share
-                         in % of the passes that were clean or missed */
+                         passes,clean,missed,clean_share,play_min,ended: level in % of the target, the
+                         share in % of the passes that were clean or missed */
     const struct passo_log_wish *wish; /* one behind the other */
     size_t wishes;
 };

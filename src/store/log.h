@@ -117,7 +117,7 @@ struct passo_log_day {
     enum passo_mark first_try;      /* of the first marked pass that shows how well it goes */
     enum passo_mark first_at_level; /* of the first marked one at 95 % of the target or faster;
                                        NONE: there was none */
-    enum passo_move ended;          /* the last move of the day */
+    enum passo_move ended;          /* passo_move_as_end() of the last move of the day */
     int64_t first_ns;               /* when the day's first pass began */
 };
 

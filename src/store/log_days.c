@@ -134,7 +134,7 @@ static int write_sum(struct passo_log *log, int64_t passage, const struct sum *s
                              sum->of.best_won_mbpm,
                              (int64_t)sum->of.first_try,
                              (int64_t)sum->of.first_at_level,
-                             (int64_t)sum->of.ended};
+                             (int64_t)passo_move_as_end(sum->of.ended)};
     for (int i = 0; i < (int)(sizeof value / sizeof value[0]); i++)
         sqlite3_bind_int64(statement, i + 1, value[i]);
     return log_run(statement);

@@ -94,3 +94,48 @@ bool passo_row_part_read(struct passo_row *row, const char *name)
     }
     return row->part != PASSO_PART_COUNT || row->extra != PASSO_EXTRA_NONE;
 }
+
+static const char away[] = " (an octave away)";
+static const char at_pitch[] = " (at pitch)";
+
+static bool tells_octave(const char *name)
+{
+    return strcasestr(name, "octave") != NULL;
+}
+
+const char *passo_row_pitch_words(const struct passo_row *row)
+{
+    if (row->off_pitch == tells_octave(row->variant))
+        return "";
+    return row->off_pitch ? away : at_pitch;
+}
+
+/* Cuts the words off, if they stand at the end of a name that needs them. */
+static bool cut(char *name, const char *words, bool needed)
+{
+    size_t length = strlen(name);
+    size_t end = strlen(words);
+    if (length < end || strcmp(name + length - end, words) != 0)
+        return false;
+    name[length - end] = '\0';
+    bool needs = tells_octave(name) == needed;
+    if (!needs)
+        name[length - end] = words[0];
+    return needs;
+}
+
+void passo_row_pitch_read(struct passo_row *row, char *name)
+{
+    if (cut(name, away, false))
+        row->off_pitch = true;
+    else if (cut(name, at_pitch, true))
+        row->off_pitch = false;
+    else
+        row->off_pitch = tells_octave(name);
+}
+
+enum passo_move passo_move_as_end(enum passo_move last)
+{
+    bool end = last == PASSO_MOVE_WON || last == PASSO_MOVE_PLATEAU || last == PASSO_MOVE_TIRED;
+    return end || last == PASSO_MOVE_NONE ? last : PASSO_MOVE_STOPPED;
+}

@@ -56,6 +56,14 @@ void passo_row_time(struct passo_row *row, int64_t time_ns, int32_t offset_s);
 void passo_row_time_here(struct passo_row *row, int64_t time_ns);
 /* "climb", "visit" ...; static. */
 const char *passo_row_part_name(const struct passo_row *row);
+/* What a CSV adds to the variant's name, which alone says there whether it is an octave away: any
+ * name with "octave" in it is, and for the others it says so; static, "" for most. */
+const char *passo_row_pitch_words(const struct passo_row *row);
+/* Sets off_pitch from the variant's name, and cuts off what a CSV added; name is row->variant. */
+void passo_row_pitch_read(struct passo_row *row, char *name);
+/* How a day or a climb ended that had this move last: it was won, came to a plateau, or the player
+ * was tired; any other move was not the end, so it was stopped. */
+enum passo_move passo_move_as_end(enum passo_move last);
 /* Reads such a name. False if there is none of that name. */
 bool passo_row_part_read(struct passo_row *row, const char *name);
 

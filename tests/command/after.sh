@@ -33,7 +33,7 @@ march() { verb=$1; shift; run "$verb" --title "The Marrowby March" --target 104 
 { printf '%s\r\n' "$header"; row 4 1 92 clean; row 3 1 84 clean; row 3 2 88 miss; } >log.csv
 march plan --after log.csv
 check "a plan after a log is made" eval 'status_is 0 && err_empty'
-check "it says what it took from the log" out_has "^Last practised on $(words 3): best clean quarter = 84; today begins at quarter = [0-9]"
+check "it says what it took from the log" out_has "^Last practised on $(words 3): clean up to quarter = 84; today begins at quarter = [0-9]"
 march climb --fast --simulate --after log.csv --csv today.csv
 check "a climb after a log runs" eval 'status_is 0 || status_is 1'
 check "its CSV is a log in its turn" eval 'march plan --after today.csv; status_is 0 && err_empty'
@@ -42,7 +42,7 @@ run plan --title "Another March" --target 104 --start 60 --after log.csv
 check "a passage that the log does not know begins at the start" \
     out_has "^The log has no pass of this passage up to today; today begins at quarter = 60\.$"
 march plan --beat "dotted quarter" --after log.csv
-check "a log in another beat unit is converted" out_has "best clean dotted quarter = 56;"
+check "a log in another beat unit is converted" out_has "clean up to dotted quarter = 56;"
 { printf '%s\n' "$header"; row 1 1 84 miss; } >misses.csv
 march plan --after misses.csv
 check "a day without a clean pass" out_has "^Last practised on $(words 1): no pass was clean; today begins at quarter = 60\.$"
@@ -51,7 +51,7 @@ check "a day without a clean pass" out_has "^Last practised on $(words 1): no pa
 
 { cat log.csv; row 1 1 xx clean; row 1 2 90 clean; row 1 3 91 clean | head -c 60; } >torn.csv
 march plan --after torn.csv
-check "a log with bad rows will do" eval 'status_is 0 && out_has "best clean quarter = 90;"'
+check "a log with bad rows will do" eval 'status_is 0 && out_has "clean up to quarter = 90;"'
 check "a wrong number is told by file and line" err_has '^passo: torn.csv, line 5: tempo is "xx"'
 check "a torn last row is told by file and line" err_has '^passo: torn.csv, line 7: torn, with'
 printf '%s\n2026-01-01T00:00:00Z,,s,\033[2J,,1,\033]0;x\007,w,,a,quarter,84,,clean,,,,,,,,\n' "$header" >evil.csv

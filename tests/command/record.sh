@@ -40,8 +40,8 @@ check "the rest of a torn log is kept" out_has '^logs/s29\.csv: 84 passes taken 
 check "a torn last line is told by file and line" eval 'err_has "^passo: logs/s29\.csv, line 86: this last line is cut off" && same "$(wc -l <"$tmp/err")" 1'
 run export --days --log studio.sqlite
 check "a row a passage and day" eval 'status_is 0 && same "$(wc -l <"$tmp/out")" "$((29 * 4 * 7 + 1))"'
-check "its columns" out_has "^date,player,passage,piece,beat_unit,target,first_try,best_clean,level,passes,clean,clean_share,play_min,ended"
-check "a day to the letter" out_has '^2026-11-02,s07,"March, letter C",The Marrowby Suite,quarter,104,clean,64,61\.5,3,2,66\.7,0\.4,raised'
+check "its columns" out_has "^date,player,passage,piece,beat_unit,target,first_try,best_clean,level,passes,clean,missed,clean_share,play_min,ended"
+check "a day to the letter" out_has '^2026-11-02,s07,"March, letter C",The Marrowby Suite,quarter,104,clean,64,61\.5,3,2,1,66\.7,0\.4,stopped'
 check "a share of four passages for each of twenty-nine" eval 'same "$(tail -n +2 "$tmp/out" | sed "s/,The Marrowby.*//;s/^[^,]*,//" | sort -u | wc -l)" 116'
 before=$(sum studio.sqlite)
 run import logs/*.csv --by-file-name --log studio.sqlite

@@ -107,7 +107,8 @@ check "a locale without UTF-8: ASCII" eval 'fits && ! LC_ALL=C grep -q "[^ -~]" 
 COLUMNS=44 run report --player S01 --log studio.sqlite --date 2026-11-29
 check "COLUMNS says how wide" eval '[ "$(wc -L <"$tmp/out")" -le 44 ]'
 run report --log studio.sqlite
-check "the own passages of a studio's log: none" eval 'fits && out_has "^No practice is recorded"'
+check "the own passages of a studio's log: none, and whose there are" eval \
+    'status_is 0 && out_has "^No practice is recorded" && err_has "the log has practice of S"'
 
 # --- pages ---
 
@@ -145,7 +146,7 @@ check "into a pipe that closes is no fault" eval '"$passo" report --player S01 -
 printf '[passage]\ntitle = Fanfare\npiece = Marrowby march\nbars = 33-36\ntarget = 132\n' >"$filed/fanfare.passo"
 printf '[passage]\ntitle = Leaps\nmeter = 6/8\ntarget = dotted quarter = 96\n' >"$filed/leaps.passo"
 run list
-check "never practised: due" eval 'fits && out_has "^  NAME .*TARGET .*BEST  SECURE  PASSES  MIN  LAST" &&
+check "never practised: due" eval 'fits && out_has "^  NAME .*TARGET .*WON  SECURE  PASSES  MIN  LAST" &&
     out_has "^  fanfare  quarter = 132  .* -  *-  *-  *-  not yet, due$"'
 {
     printf '%s\r\n' "$header"

@@ -61,7 +61,7 @@ static void the_first_day_and_one_after_missed_days(void **state)
              "2026-11-03T19:31:00+01:00,s,march,2,cold,whole,as written,quarter,104,miss\n",
              header);
     assert_string_equal(words_on(20261106, log, plain, 3),
-                        "Last practised on 3 November: best clean quarter = 84; today begins at "
+                        "Last practised on 3 November: clean up to quarter = 84; today begins at "
                         "quarter = 63.");
 }
 
@@ -73,15 +73,15 @@ static void other_openings(void **state)
              "%s2025-12-30T19:30:00+01:00,s,march,1,climb,whole,as written,quarter,84,clean\n",
              header);
     assert_string_equal(words_on(20251230, log, plain, 3),
-                        "Practised today already: best clean quarter = 84; this climb begins at "
+                        "Practised today already: clean up to quarter = 84; this climb begins at "
                         "quarter = 71.");
     assert_string_equal(words_on(20260101, log, plain, 3),
-                        "Last practised on 30 December 2025: best clean quarter = 84; today begins "
+                        "Last practised on 30 December 2025: clean up to quarter = 84; today begins "
                         "at quarter = 67.");
     static const char *const cold[][2] = {
         {"target", "104"}, {"start", "60"}, {"steps", "1 bpm"}, {"cold", "yes"}};
     assert_string_equal(words_on(20251231, log, cold, 4),
-                        "Last practised on 30 December: best clean quarter = 84; today begins at "
+                        "Last practised on 30 December: clean up to quarter = 84; today begins at "
                         "quarter = 71.");
 }
 
@@ -145,13 +145,13 @@ static void the_record_tells_what_a_csv_does(void **state)
     assert_string_equal(words_of(&after, plain, 3), "");
     after.player = "AB";
     assert_string_equal(words_of(&after, plain, 3),
-                        "Last practised on 3 November: best clean quarter = 84; today begins at "
+                        "Last practised on 3 November: clean up to quarter = 84; today begins at "
                         "quarter = 63.");
     after.player = "";
     after.today = 20261103;
     keep_a_pass(after.record, "");
     assert_string_equal(words_of(&after, plain, 3),
-                        "Practised today already: best clean quarter = 84; this climb begins at "
+                        "Practised today already: clean up to quarter = 84; this climb begins at "
                         "quarter = 71.");
     passo_log_close(after.record);
     for (size_t i = 0; i < sizeof files / sizeof *files; i++) {

@@ -73,8 +73,8 @@ static void test_best_clean_is_the_whole_at_pitch(void **state)
     assert_int_equal(passage->best_won_mbpm, 108000);
     assert_int_equal(passage->day[0].best_clean_mbpm, 104000);
     assert_int_equal(passage->day[0].best_won_mbpm, 108000);
-    assert_int_equal(passage->day[0].ended, PASSO_MOVE_DROPPED);
-    assert_int_equal(passage->session[0].ended, PASSO_MOVE_DROPPED);
+    assert_int_equal(passage->day[0].ended, PASSO_MOVE_STOPPED);
+    assert_int_equal(passage->session[0].ended, PASSO_MOVE_STOPPED);
     assert_string_equal(passage->bars, "33-36");
     assert_int_equal(passage->target_mbpm, 132000);
     passo_report_free(report);

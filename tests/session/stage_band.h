@@ -140,6 +140,9 @@ static inline void band_read_rows(struct band *band, const char *path)
         snprintf(row->loop, sizeof row->loop, "%s", f[7]);
         snprintf(row->bars, sizeof row->bars, "%s", f[8]);
         snprintf(row->variant, sizeof row->variant, "%s", f[9]);
+        char *octave = strstr(row->variant, " (an octave away)");
+        if (octave) /* what a CSV adds to a name that does not tell it */
+            *octave = '\0';
         snprintf(row->unit, sizeof row->unit, "%s", f[10]);
         row->tempo = atof(f[11]);
         snprintf(row->mark, sizeof row->mark, "%s", f[13]);

@@ -228,7 +228,7 @@ static struct passo_log_day count_day(const struct rows *rows, struct passo_log_
     }
     counted.first_try = first ? first->mark : PASSO_MARK_NONE;
     counted.first_at_level = level ? level->mark : PASSO_MARK_NONE;
-    counted.ended = last ? last->move : PASSO_MOVE_NONE;
+    counted.ended = last ? passo_move_as_end(last->move) : PASSO_MOVE_NONE;
     return counted;
 }
 
