@@ -58,7 +58,7 @@ row "the same" "under 10 ms" "$version" ms "sqlite3 --version: $other ms" "$othe
 # --- first click
 first_click() { # more options; median over 9 starts
     PASSO_PROBE_FILE=$home/moment "$bin/bench_launch" first 9 "$home/moment" \
-        env LD_PRELOAD="$probe_lib" "$passo" climb --target 96 --plain "$@"
+        env LD_PRELOAD="$probe_lib" "$passo" climb --afresh --target 96 --plain "$@"
 }
 spread() { # "MEDIAN BEST WORST"
     echo "$1" | awk 'NF == 3 { printf "best %s, worst %s ms", $2, $3 }'
@@ -86,7 +86,7 @@ share() { # ticks before, after: percent of a core over $seconds
 seconds=20
 home_make running
 PULSE_SERVER=unix:$tmp/startup/run/native
-"$passo" climb --start 66 --target 132 --bars 4 --plain >"$home/out" 2>&1 </dev/null &
+"$passo" climb --afresh --start 66 --target 132 --bars 4 --plain >"$home/out" 2>&1 </dev/null &
 plain=$!
 note_pid $plain
 tmux -L "passo-bench-$$" -f /dev/null new-session -d -x 80 -y 24 \

@@ -241,4 +241,20 @@ run import odd.out --log back.sqlite
 check "there and back is equal to the byte" cmp -s odd.out back.out
 check "whatever the locale" eval 'LC_ALL=de_DE.UTF-8 "$passo" export --log odd.sqlite >odd.de && cmp -s odd.out odd.de'
 
+# --- an octave that the variant's name does not tell ---
+
+printf 'cccccccccccccm' >octaves
+run climb --title Oct --target 80 --bars 1-4 --variant "low=octave -1" --variant "octave study=as written" \
+    --fast --marks octaves --log oct.sqlite
+run export --log oct.sqlite --csv oct.csv
+check "a CSV tells it" eval 'grep -q ",low (an octave away)," oct.csv && grep -q ",octave study (at pitch)," oct.csv'
+run import --log oct2.sqlite oct.csv
+run export --log oct2.sqlite --csv oct2.csv
+check "it is the same to the byte when it comes back" cmp -s oct.csv oct2.csv
+run export --days --log oct.sqlite
+cp out days.one
+run export --days --log oct2.sqlite
+check "and so is what makes the level" cmp -s days.one out
+check "the names are the player's" same "$(sqlite3 oct2.sqlite "SELECT count(*) FROM text WHERE text IN ('low', 'octave study')" 2>/dev/null || echo 2)" 2
+
 finish

@@ -188,4 +188,9 @@ check "list --help" eval 'status_is 0 && out_has "secure" && out_has "^  --log F
 run report --help
 check "report --help" eval 'status_is 0 && out_has "^  --studio" && out_has "^  --out PAGE.html"'
 
+run report --studio --log studio.sqlite --players "S01, S02" --date 2026-11-29
+cp "$tmp/out" once
+run report --studio --log studio.sqlite --players "S01,S02, S01,S02" --date 2026-11-29
+check "a player who is named twice counts once" cmp -s once "$tmp/out"
+
 finish

@@ -53,7 +53,7 @@ climb() { # more options; $preload: what is preloaded into passo, with its setti
     # $preload is meant to fall apart at its blanks
     # shellcheck disable=SC2086
     exec timeout --foreground -s KILL 100 env --default-signal=INT ${preload:-} \
-        "$passo" climb --start 138 --target 156 --steps "6 bpm" --raise "1 clean" \
+        "$passo" climb --afresh --start 138 --target 156 --steps "6 bpm" --raise "1 clean" \
         --drop "1 rung after 1 miss" --bars 1 --meter 4/4 --rest "3 s" --finish none \
         --plateau none --tired none --marks "$home/marks" --csv "$home/out.csv" --plain "$@" \
         >"$home/out" 2>"$home/err" </dev/null
@@ -178,7 +178,7 @@ part_trap() {
     pulse_start 44100 || return
     mkfifo "$home/keys"
     timeout --foreground -s KILL 60 env --default-signal=INT LD_PRELOAD="$trap_lib" PASSO_TRAP_REPORT="$home/trap" \
-        "$passo" climb --start 138 --target 150 --steps "6 bpm" --raise "1 clean" \
+        "$passo" climb --afresh --start 138 --target 150 --steps "6 bpm" --raise "1 clean" \
         --drop "1 rung after 1 miss" --bars 1 --meter 4/4 --rest "2 s" --finish none \
         --plateau none --tired none --sounds wood --csv "$home/out.csv" --plain \
         <"$home/keys" >"$home/out" 2>"$home/err" &
@@ -219,7 +219,7 @@ press() { # keys
 part_trap_plants() {
     for fault in malloc free lock write open sleep; do
         timeout --foreground -s KILL 10 env LD_PRELOAD="$trap_lib" \
-            PASSO_TRAP_REPORT="$home/plant.$fault" PASSO_TRAP_PLANT=$fault "$passo" climb --start 138 --target 138 --bars 1 --meter 4/4 \
+            PASSO_TRAP_REPORT="$home/plant.$fault" PASSO_TRAP_PLANT=$fault "$passo" climb --afresh --start 138 --target 138 --bars 1 --meter 4/4 \
             --csv "$home/plant.$fault.csv" --plain >/dev/null 2>&1 </dev/null
         same "trap, $fault planted in the callback" 99 $?
     done
@@ -260,7 +260,7 @@ part_kill() {
 part_none() {
     home_make none
     printf 'c' >"$home/marks"
-    timeout --foreground -s KILL 30 "$passo" climb --start 156 --target 156 --raise "1 clean" --bars 1 --meter 4/4 --rest "1 s" \
+    timeout --foreground -s KILL 30 "$passo" climb --afresh --start 156 --target 156 --raise "1 clean" --bars 1 --meter 4/4 --rest "1 s" \
         --finish none --marks "$home/marks" --csv "$home/out.csv" --plain \
         >"$home/out" 2>"$home/err" </dev/null &
     player=$!
