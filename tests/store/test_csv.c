@@ -29,6 +29,7 @@ static struct passo_row row(uint32_t pass, const char *title)
                             .loop = "whole",
                             .bars = "33-36",
                             .variant = "octave down",
+                            .off_pitch = true,
                             .beat_unit = "dotted quarter",
                             .tempo_mbpm = 63700,
                             .target_mbpm = 96000,

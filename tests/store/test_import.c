@@ -171,7 +171,7 @@ static void corrections_come_once(void **state)
     assert_int_equal(taken.error, PASSO_OK);
     assert_int_equal(taken.result.known, 2);
     text = exported(log, true);
-    assert_has(text, ",clean,92,88.5,2,2,100.0,");
+    assert_has(text, ",clean,92,88.5,2,2,0,100.0,");
     free(text);
     passo_log_close(log);
 }
@@ -283,13 +283,13 @@ static void at_pitch_or_not(void **state)
     sprintf(text, row, "Octave down");
     assert_int_equal(import_rows_of(log, text).result.added, 1);
     char *days = exported(log, true);
-    assert_has(days, "quarter,104,clean,,,1,1,100.0,0.1,raised\r\n");
+    assert_has(days, "quarter,104,clean,,,1,1,0,100.0,0.1,stopped\r\n");
     free(days);
     sprintf(text, row, "as written");
     strstr(text, "s1")[1] = '2';
     assert_int_equal(import_rows_of(log, text).result.added, 1);
     days = exported(log, true);
-    assert_has(days, "2026-11-24,A.B.,march,,quarter,104,clean,88,84.6,2,2,100.0,0.3,raised\r\n");
+    assert_has(days, "2026-11-24,A.B.,march,,quarter,104,clean,88,84.6,2,2,0,100.0,0.3,stopped\r\n");
     free(days);
     passo_log_close(log);
 }

@@ -317,7 +317,7 @@ static void test_days_by_hand(void **state)
     assert_int_equal(day->best_won_mbpm, 76000);
     assert_int_equal(day->first_try, PASSO_MARK_CLEAN);
     assert_int_equal(day->first_at_level, PASSO_MARK_NONE);
-    assert_int_equal(day->ended, PASSO_MOVE_HELD);
+    assert_int_equal(day->ended, PASSO_MOVE_STOPPED);
     assert_int_equal(day->first_ns, EVENING + (86400 + 40) * SECOND);
     /* the octave wins its rung but is no clean pass at pitch; the void one is none at all */
     day = &days.at[1];
