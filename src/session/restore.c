@@ -63,12 +63,20 @@ static const char *read_stages(const char *text, struct passo_course *course)
     return text;
 }
 
+/* Of the climb's clock. */
+static bool is_time(int64_t ms)
+{
+    const int64_t most_ms = INT64_C(1000) * 86400 * 365;
+    return ms >= 0 && ms <= most_ms;
+}
+
 /* A log may be damaged or changed by hand: every step must be one of this course. */
 static bool is_sound(const struct passo_course *course, const struct passo_log_step *step)
 {
     const struct passo_ladder_event *event = &step->event;
     if ((unsigned)event->type >= PASSO_LADDER_EVENT_COUNT ||
-        (unsigned)event->mark >= PASSO_MARK_COUNT || event->stage >= course->stages)
+        (unsigned)event->mark >= PASSO_MARK_COUNT || event->stage >= course->stages ||
+        !is_time(event->elapsed_ms) || !is_time(event->played_ms))
         return false;
     if (event->type != PASSO_LADDER_PASS)
         return true;

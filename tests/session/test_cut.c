@@ -163,6 +163,12 @@ static void only_its_own_climb_goes_on(void **state)
     step->row.tempo_mbpm = 1;
     assert_false(passo_restore_goes_on(&cut, &lines, setup, cut.day));
     *step = sound;
+    step->event.elapsed_ms = INT64_MIN;
+    assert_false(passo_restore_goes_on(&cut, &lines, setup, cut.day));
+    *step = sound;
+    step->event.played_ms = INT64_MAX;
+    assert_false(passo_restore_goes_on(&cut, &lines, setup, cut.day));
+    *step = sound;
     step->row.pass = 7;
     assert_false(passo_restore_goes_on(&cut, &lines, setup, cut.day));
     *step = sound;
