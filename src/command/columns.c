@@ -7,7 +7,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <wchar.h>
 #include <passo/error.h>
 #include "text/fold.h"
 #include "text/notation.h"
@@ -22,29 +21,11 @@ static char *safe(const char *text)
     return clean;
 }
 
-/* The bytes that fit `most` columns, and how many columns they take. */
-static size_t fitting(const char *text, int most, int *out_columns)
-{
-    const char *at = text;
-    *out_columns = 0;
-    while (*at) {
-        const char *behind = at;
-        int wide = wcwidth((wchar_t)passo_text_next(&behind));
-        /* A character that the locale does not know has one column, as most have. */
-        wide = wide < 0 ? 1 : wide;
-        if (*out_columns + wide > most)
-            break;
-        *out_columns += wide;
-        at = behind;
-    }
-    return (size_t)(at - text);
-}
-
 int columns_of(const char *text)
 {
     int columns = 0;
     char *shown = safe(text);
-    (void)fitting(shown, INT_MAX - 2, &columns);
+    (void)passo_text_fitting(shown, INT_MAX - 2, &columns);
     free(shown);
     return columns;
 }
@@ -53,10 +34,10 @@ void columns_print(const char *text, int most, int width)
 {
     int columns = 0;
     char *shown = safe(text);
-    size_t bytes = fitting(shown, most, &columns);
+    size_t bytes = passo_text_fitting(shown, most, &columns);
     bool cut = shown[bytes] != '\0';
     if (cut)
-        bytes = fitting(shown, most - (int)(sizeof more - 1), &columns);
+        bytes = passo_text_fitting(shown, most - (int)(sizeof more - 1), &columns);
     columns += cut ? (int)(sizeof more - 1) : 0;
     printf("%.*s%s%*s", (int)bytes, shown, cut ? more : "", width > columns ? width - columns : 0,
            "");

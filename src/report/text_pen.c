@@ -7,7 +7,6 @@
 #include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
-#include <wchar.h>
 #include "text/fold.h"
 #include "text/notation.h"
 
@@ -47,30 +46,12 @@ static void show(const struct text_pen *pen, const char *text, char out[SHOWN_MO
         passo_text_ascii(clean, out, SHOWN_MOST);
 }
 
-/* The bytes that fit `most` columns, and how many columns they take. */
-static size_t fitting(const char *text, int most, int *out_columns)
-{
-    const char *at = text;
-    *out_columns = 0;
-    while (*at) {
-        const char *behind = at;
-        int wide = wcwidth((wchar_t)passo_text_next(&behind));
-        /* A character that the locale does not know has one column, as most have. */
-        wide = wide < 0 ? 1 : wide;
-        if (*out_columns + wide > most)
-            break;
-        *out_columns += wide;
-        at = behind;
-    }
-    return (size_t)(at - text);
-}
-
 int text_columns(const struct text_pen *pen, const char *text)
 {
     char shown[SHOWN_MOST];
     int columns;
     show(pen, text, shown);
-    (void)fitting(shown, INT_MAX - 2, &columns);
+    (void)passo_text_fitting(shown, INT_MAX - 2, &columns);
     return columns;
 }
 
@@ -86,14 +67,14 @@ void text_put(struct text_pen *pen, const char *text, int most)
     char shown[SHOWN_MOST];
     int columns;
     show(pen, text, shown);
-    size_t bytes = fitting(shown, most, &columns);
+    size_t bytes = passo_text_fitting(shown, most, &columns);
     if (!shown[bytes]) {
         if (bytes)
             write_bytes(pen, shown, bytes, columns);
         return;
     }
     int left = most > (int)sizeof more - 1 ? most - (int)sizeof more + 1 : 0;
-    bytes = fitting(shown, left, &columns);
+    bytes = passo_text_fitting(shown, left, &columns);
     write_bytes(pen, shown, bytes, columns);
     write_bytes(pen, more, (size_t)(most < 3 ? most : 3), most < 3 ? most : 3);
 }
@@ -120,13 +101,13 @@ static void say_word(struct text_pen *pen, const char *word, size_t length)
     int columns;
     memcpy(copy, word, length);
     copy[length] = '\0';
-    (void)fitting(copy, INT_MAX - 2, &columns);
+    (void)passo_text_fitting(copy, INT_MAX - 2, &columns);
     if (pen->at && pen->at + 1 + columns > pen->columns)
         text_end_line(pen);
     else if (pen->at)
         text_blanks(pen, 1);
     for (const char *at = copy; *at;) {
-        size_t bytes = fitting(at, pen->columns - pen->at, &columns);
+        size_t bytes = passo_text_fitting(at, pen->columns - pen->at, &columns);
         write_bytes(pen, at, bytes, columns);
         at += bytes;
         if (*at)

@@ -1,5 +1,6 @@
-/* Folding of UTF-8 text to ASCII: two tables of letters without their accents, a short list of
- * signs, '?' for the rest. Owns no state. Thread: any, but passo_locale_is_utf8 the main thread. */
+/* Text for terminals: its columns, and UTF-8 folded to ASCII, by two tables of letters without
+ * their accents, a short list of signs, '?' for the rest. Owns no state. Thread: any, but
+ * passo_locale_is_utf8 the main thread. */
 #include "text/fold.h"
 
 #include <langinfo.h>
@@ -7,6 +8,7 @@
 #include <stdint.h>
 #include <stdio.h>
 #include <string.h>
+#include <wchar.h>
 
 /* U+00C0 to U+00FF, and U+0100 to U+017F: the base letter of each. */
 static const char latin1[] = "AAAAAAACEEEEIIIIDNOOOOOxOUUUUYTsaaaaaaaceeeeiiiidnooooo/ouuuuyty";
@@ -84,4 +86,21 @@ const char *passo_text_ascii(const char *text, char *out, size_t bytes)
     if (bytes > 0)
         out[used] = '\0';
     return out;
+}
+
+size_t passo_text_fitting(const char *text, int most, int *out_columns)
+{
+    const char *at = text;
+    *out_columns = 0;
+    while (*at) {
+        const char *behind = at;
+        int wide = wcwidth((wchar_t)passo_text_next(&behind));
+        /* A character that the locale does not know has one column, as most have. */
+        wide = wide < 0 ? 1 : wide;
+        if (*out_columns + wide > most)
+            break;
+        *out_columns += wide;
+        at = behind;
+    }
+    return (size_t)(at - text);
 }
