@@ -3,6 +3,7 @@
 
 #include <stdio.h>
 #include <stdlib.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 static bool own_path(char out[PASSO_PATH_BYTES])
@@ -41,4 +42,14 @@ bool passo_logbook_open(const struct passo_options *options, enum passo_log_use 
     passo_tell(fault);
     *out_exit = error == PASSO_ERR_FILE ? PASSO_EXIT_MACHINE : PASSO_EXIT_USAGE;
     return false;
+}
+
+bool passo_logbook_is(const struct passo_options *options, const char *path)
+{
+    char own[PASSO_PATH_BYTES];
+    struct stat log;
+    struct stat file;
+    const char *log_path = options->log ? options->log : own_path(own) ? own : NULL;
+    return log_path && !stat(log_path, &log) && !stat(path, &file) && log.st_dev == file.st_dev &&
+           log.st_ino == file.st_ino;
 }

@@ -10,5 +10,8 @@
  * how to end. Close with passo_log_close(). */
 bool passo_logbook_open(const struct passo_options *options, enum passo_log_use use,
                         struct passo_log **out_log, enum passo_exit *out_exit);
+/* Whether a file to be written is the log that the options name, or the player's own, under any
+ * name that leads to it. */
+bool passo_logbook_is(const struct passo_options *options, const char *path);
 
 #endif

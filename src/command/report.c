@@ -33,6 +33,9 @@ static void check(struct passo_options *options)
         passo_fault(&options->faults,
                     "--player is of one player; with --studio say --players \"%.64s\"",
                     options->player);
+    if (options->out && passo_logbook_is(options, options->out))
+        passo_fault(&options->faults, "--out %s is the log itself; name another file",
+                    options->out);
     if (options->from_day > last)
         passo_fault(&options->faults, "--from is a day behind the last of the period (%s)",
                     options->to_day ? "--to" : "today");

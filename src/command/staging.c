@@ -10,6 +10,7 @@
 #include <time.h>
 #include <unistd.h>
 #include "command/after.h"
+#include "command/logbook.h"
 #include "session/signals.h"
 #include "text/notation.h"
 #include "view/views.h"
@@ -212,6 +213,9 @@ enum passo_exit passo_staging_open(struct passo_staging *staging, struct passo_o
     if (options->wall_ns && !options->fast)
         passo_fault(&options->faults,
                     "--date goes with --fast: what is played now is played today");
+    if (options->csv && passo_logbook_is(options, options->csv))
+        passo_fault(&options->faults, "--csv %s is the log itself; name another file",
+                    options->csv);
     /* What a file that cannot be read may have said is not asked for. */
     bool need_target = options->faults.faults == 0;
     passo_setup_resolve(&options->lines, need_target, &staging->setup, &options->faults);

@@ -286,4 +286,16 @@ check "and each climb has a name of its own" \
 climb_to --marks marks --log clock.sqlite --date "2026-11-24 19:00"
 check "a later day is passed over, and the day itself counts" out_has "^Practised today already"
 
+# --- nothing is written over the log ---
+
+ln -s clock.sqlite clock.link
+before=$(passes clock.sqlite)
+for one in clock.sqlite ./clock.sqlite clock.link; do
+    run report --log clock.sqlite --out $one --force
+    check "a page over the log, as $one: refused" eval 'status_is 2 && err_has "is the log itself"'
+    climb_to --marks marks --log clock.sqlite --csv $one --force
+    check "a CSV over the log, as $one: refused" eval 'status_is 2 && err_has "is the log itself"'
+done
+check "and the log is as it was" eval 'whole clock.sqlite && same "$(passes clock.sqlite)" "$before"'
+
 finish
