@@ -2,6 +2,7 @@
 #include <errno.h>
 #include <locale.h>
 #include <poll.h>
+#include <signal.h>
 #include <stdio.h>
 #include <string.h>
 #include <unistd.h>
@@ -137,6 +138,7 @@ int main(int argc, char **argv)
         return (int)finish(PASSO_EXIT_DONE);
     }
     passo_on_last_words(clear_the_stage);
+    signal(SIGXFSZ, SIG_IGN); /* a file that may not grow is told like a full disk */
     for (const struct passo_program_command *command = passo_commands; command->name; command++) {
         if (strcmp(argv[1], command->name) == 0)
             return (int)finish(command->run(command, argc - 2, argv + 2));

@@ -90,7 +90,7 @@ static void tell(struct climb *climb, bool failed)
     if (failed && !climb->log_failed)
         climb_say(climb, PASSO_SAY_NOTICE, KEEP_WAITS, passo_log_why(climb->setup->log));
     else if (!failed && climb->log_failed)
-        climb_say(climb, PASSO_SAY_NOTICE, "The log is written again; nothing was lost.");
+        climb_say(climb, PASSO_SAY_NOTICE, "The log is written again.");
     climb->log_failed = failed;
 }
 
