@@ -3,8 +3,8 @@
 
 #include <stdio.h>
 #include <stdlib.h>
-#include <sys/stat.h>
 #include <unistd.h>
+#include "store/beside.h"
 
 static bool own_path(char out[PASSO_PATH_BYTES])
 {
@@ -47,9 +47,6 @@ bool passo_logbook_open(const struct passo_options *options, enum passo_log_use 
 bool passo_logbook_is(const struct passo_options *options, const char *path)
 {
     char own[PASSO_PATH_BYTES];
-    struct stat log;
-    struct stat file;
     const char *log_path = options->log ? options->log : own_path(own) ? own : NULL;
-    return log_path && !stat(log_path, &log) && !stat(path, &file) && log.st_dev == file.st_dev &&
-           log.st_ino == file.st_ino;
+    return log_path && passo_same_file(log_path, path);
 }

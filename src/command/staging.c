@@ -12,6 +12,7 @@
 #include "command/after.h"
 #include "command/logbook.h"
 #include "session/signals.h"
+#include "store/beside.h"
 #include "text/notation.h"
 #include "view/views.h"
 
@@ -165,8 +166,6 @@ static void find_sounds(struct passo_staging *staging, struct passo_faults *faul
  * CSV is begun, but one that stands in its place would be lost. */
 static void read_after(struct passo_staging *staging, struct passo_options *options)
 {
-    struct stat log;
-    struct stat csv;
     struct passo_log *record = staging->keeping.log;
     if (options->faults.faults)
         return;
@@ -179,8 +178,7 @@ static void read_after(struct passo_staging *staging, struct passo_options *opti
     /* Of a passage without a title the log knows nothing. */
     if (!options->after && (!record || !staging->setup.passage.title[0]))
         return;
-    if (options->after && options->csv && !stat(options->after, &log) &&
-        !stat(options->csv, &csv) && log.st_dev == csv.st_dev && log.st_ino == csv.st_ino) {
+    if (options->after && options->csv && passo_same_file(options->after, options->csv)) {
         passo_fault(&options->faults, "--csv would write over the log that --after reads; give it "
                                       "another name");
         return;

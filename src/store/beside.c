@@ -176,3 +176,11 @@ void passo_beside_drop(struct passo_beside *beside)
         unlink(beside_now);
     end(beside);
 }
+
+bool passo_same_file(const char *path, const char *other)
+{
+    struct stat one;
+    struct stat two;
+    return stat(path, &one) == 0 && stat(other, &two) == 0 && one.st_dev == two.st_dev &&
+           one.st_ino == two.st_ino;
+}

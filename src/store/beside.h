@@ -27,4 +27,7 @@ PASSO_MUST_CHECK enum passo_error passo_beside_keep(struct passo_beside *beside,
 /* Leaves nothing. */
 void passo_beside_drop(struct passo_beside *beside);
 
+/* Whether two paths lead to one file that is there. */
+bool passo_same_file(const char *path, const char *other);
+
 #endif

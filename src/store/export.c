@@ -6,7 +6,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
 #include <unistd.h>
 #include "store/beside.h"
 #include "store/csv_line.h"
@@ -131,15 +130,6 @@ static enum passo_error read_log(struct exporting *exporting, const struct passo
     return error;
 }
 
-/* Whether an export would write over what it reads. */
-static bool is_the_log(const struct passo_log *log, const char *path)
-{
-    struct stat place;
-    struct stat about;
-    return stat(path, &place) == 0 && stat(log->path, &about) == 0 &&
-           place.st_dev == about.st_dev && place.st_ino == about.st_ino;
-}
-
 static enum passo_error tell_failed(const struct exporting *exporting,
                                     const struct passo_export *export, char *out_fault,
                                     size_t fault_bytes)
@@ -157,7 +147,7 @@ enum passo_error passo_log_export(struct passo_log *log, const struct passo_expo
 {
     struct exporting exporting = {.log = log};
     *out_rows = 0;
-    if (is_the_log(log, export->path)) {
+    if (passo_same_file(export->path, log->path)) {
         snprintf(out_fault, fault_bytes, "%s is the log itself; name another file", export->path);
         return PASSO_ERR_EXISTS;
     }
