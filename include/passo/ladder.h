@@ -35,6 +35,14 @@ enum passo_climbs {
                             highest clean and the lowest miss, until they are at most edge_within
                             apart: the edge. raise, drop, lift say nothing; steps are bpm. By
                             hand the search stays between the two; a clean ceiling ends it */
+    PASSO_CLIMBS_CHECK,  /* no climb: one pass at the target; after a miss one more at the start,
+                            never  a third; a pass without a mark is let pass, a void one is played
+                            again.  Nothing moves; won if the pass at the target was not missed. Start
+                            under  target: two rungs. Of the other parts only rest, unmarked (HOLD)
+                            and stop_ms  say something */
+    PASSO_CLIMBS_BLOCK,  /* no climb: passes at the one tempo (start = target), until stop_passes
+                            were  played or stop_ms are over; nobody is asked how they went, and marks
+                            are not  taken. Then the outcome is DONE */
     PASSO_CLIMBS_COUNT
 };
 /* MIXED and EDGE with several turns: each rung asks for all of them, one clean pass each, and a
@@ -66,9 +74,9 @@ enum passo_unmarked {
  * default; the target has none. */
 struct passo_rule {
     int32_t target_mbpm;
-    int32_t full_mbpm; /* 100 %: what shares and points are of, where a stage has a target of its
-                          own; 0: the target */
-    int32_t start_mbpm;     /* > 0, or 0: start_permille of the target, to a hundredth, half up */
+    int32_t full_mbpm;  /* 100 %: what shares and points are of, where a stage has a target of its
+                           own; 0: the target */
+    int32_t start_mbpm; /* > 0, or 0: start_permille of the target, to a hundredth, half up */
     int32_t start_permille; /* 600 */
     enum passo_climbs climbs;
     uint16_t lengths;         /* LENGTH: rungs, the loops of the chain; the course sets it */
@@ -156,12 +164,17 @@ enum passo_part {
     PASSO_PART_COUNT
 };
 
+#define PASSO_EXTEND_MS     120000
+#define PASSO_EXTEND_PASSES 4
+
 enum passo_event_type {
     PASSO_LADDER_PASS,   /* a pass was played; `mark` says how it went */
     PASSO_LADDER_EASIER, /* by hand: one rung down */
     PASSO_LADDER_HARDER, /* by hand: one rung up */
     PASSO_LADDER_TURN,   /* by hand: the next turn */
     PASSO_LADDER_QUIT,   /* the player stops */
+    PASSO_LADDER_EXTEND, /* by hand: PASSO_EXTEND_MS more until the time is up, the climb's and the
+                            stage's, and PASSO_EXTEND_PASSES more passes, where they are limited */
     PASSO_LADDER_EVENT_COUNT
 };
 
@@ -240,6 +253,7 @@ enum passo_outcome {
     PASSO_OUTCOME_PASSES,
     PASSO_OUTCOME_MISSES,
     PASSO_OUTCOME_QUIT,
+    PASSO_OUTCOME_DONE, /* BLOCK: played as long as it was to be; CHECK: touched once more */
     PASSO_OUTCOME_COUNT
 };
 
@@ -290,7 +304,8 @@ struct passo_ladder_state {
     int64_t stage_from_ms; /* when this stage began */
     uint32_t stage_passes;
     uint32_t stage_misses_run;
-    bool stage_ended; /* by a limit of the stage alone */
+    bool stage_ended;  /* by a limit of the stage alone */
+    uint16_t extended; /* EXTEND so often, in the climb */
     enum passo_outcome outcome;
 };
 

@@ -48,6 +48,8 @@ enum passo_event_kind {
     PASSO_EVENT_LAND,         /* the landing begins: notice */
     PASSO_EVENT_END,          /* the pass is over, silence follows: notice. Always the last event */
     PASSO_EVENT_SILENT_CLICK, /* a silenced click: notice of bar and beat, no sound */
+    PASSO_EVENT_TONE_ON,  /* the timeline's tone begins: no notice. The first event of its frame */
+    PASSO_EVENT_TONE_OFF, /* it ends, softly: no notice. The last before END */
     PASSO_EVENT_KIND_COUNT
 };
 
@@ -63,6 +65,13 @@ struct passo_event {
     uint8_t of;
 };
 
+/* A steady tone: a drone under a pass. */
+struct passo_tone {
+    float hz; /* of the fundamental; 0: none */
+    float
+        level; /* peak of the loudest, 0 to 1 of full scale before the output level; 0: the usual */
+};
+
 /* One pass. Positions are relative to `start`, which is absolute; the exact ends keep fractions. */
 struct passo_timeline {
     uint64_t id; /* the caller's, shown in every notice */
@@ -71,6 +80,7 @@ struct passo_timeline {
     struct passo_instant body;    /* first played beat, absolute */
     struct passo_instant landing; /* landing beat, absolute */
     struct passo_instant end;     /* end of the landing, absolute */
+    struct passo_tone tone;       /* what TONE_ON begins */
     size_t events;
     struct passo_event event[];
 };
@@ -81,12 +91,14 @@ struct passo_pass_shape {
     const struct passo_passage *passage;
     const struct passo_loop *loop; /* of that passage, or its context */
     const struct passo_pulse *pulse;
-    int32_t mbpm;         /* of the passage's beat unit */
-    bool no_count_in;     /* a steady pulse: begin with the body */
-    bool no_landing;      /* a steady pulse: end with the body */
-    bool all_bars;        /* no silent bars in this pass: the first at a new tempo */
-    enum passo_thin thin; /* of this pass; the thinner of it and the pulse's holds */
-    uint64_t seed;        /* of the drawn silent bars */
+    int32_t mbpm;           /* of the passage's beat unit */
+    bool no_count_in;       /* a steady pulse: begin with the body */
+    bool no_landing;        /* a steady pulse: end with the body */
+    bool all_bars;          /* no silent bars in this pass: the first at a new tempo */
+    enum passo_thin thin;   /* of this pass; the thinner of it and the pulse's holds */
+    uint64_t seed;          /* of the drawn silent bars */
+    struct passo_tone tone; /* hz > 0: sounds from the first click of the count-in to the end */
+    bool no_clicks;         /* the drone alone: every click is silent but for the count-in's */
 };
 
 /* The lengths of a pass in whole notes at the rung's tempo: where a change of tempo is written they

@@ -262,6 +262,7 @@ struct passo_decision passo_ladder_apply(const struct passo_ladder *ladder,
         case PASSO_LADDER_QUIT:
             quit(state, &decision);
             break;
+        case PASSO_LADDER_EXTEND:
         case PASSO_LADDER_EVENT_COUNT:
             break;
         }

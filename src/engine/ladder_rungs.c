@@ -185,6 +185,8 @@ static bool lay_rungs(struct passo_ladder *ladder)
         return ladder_edge_rungs(ladder);
     case PASSO_CLIMBS_TEMPO:
     case PASSO_CLIMBS_MIXED:
+    case PASSO_CLIMBS_CHECK:
+    case PASSO_CLIMBS_BLOCK:
     case PASSO_CLIMBS_COUNT:
         break;
     }

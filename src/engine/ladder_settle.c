@@ -194,6 +194,8 @@ enum passo_error ladder_settle(struct passo_rule *rule, struct ladder_fault *fau
         settle_round(rule);
         break;
     case PASSO_CLIMBS_TEMPO:
+    case PASSO_CLIMBS_CHECK:
+    case PASSO_CLIMBS_BLOCK:
         error = settle_tempos(rule, fault);
         break;
     case PASSO_CLIMBS_COUNT:

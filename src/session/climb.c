@@ -43,7 +43,7 @@ void climb_set_level(struct climb *climb)
 {
     /* Loudness grows about with the square of a fader's way; a full ring keeps the old level. */
     float way = (float)climb->level_permille / 1000.0f;
-    if (passo_player_level(climb->sounding.player, way * way) != PASSO_OK)
+    if (passo_player_level(climb->sounding->player, way * way) != PASSO_OK)
         return;
 }
 
@@ -92,7 +92,7 @@ static void break_off(struct climb *climb)
 {
     if (climb->phase != PASSO_PHASE_PLAYING && climb->phase != PASSO_PHASE_LANDING)
         return;
-    PASSO_BUG_ON(passo_player_stop(climb->sounding.player, 0) != PASSO_OK);
+    PASSO_BUG_ON(passo_player_stop(climb->sounding->player, 0) != PASSO_OK);
     climb_end_play(climb, (struct passo_instant){climb->now, 0}, true);
 }
 
@@ -123,7 +123,7 @@ void climb_quit(struct climb *climb)
     /* A pass that was just begun and has no mark is no pass. */
     if (climb->pass.mark != PASSO_MARK_NONE)
         break_off(climb);
-    if (passo_player_stop(climb->sounding.player, 0) != PASSO_OK)
+    if (passo_player_stop(climb->sounding->player, 0) != PASSO_OK)
         climb->pass.handed = false; /* the output's own stop fades what sounds */
     record_hand(climb, PASSO_LADDER_QUIT);
     record_replay(climb);
@@ -166,7 +166,7 @@ static void take_notices(struct climb *climb)
 {
     for (;;) {
         if (!climb->has_notice)
-            climb->has_notice = passo_player_notice(climb->sounding.player, &climb->notice);
+            climb->has_notice = passo_player_notice(climb->sounding->player, &climb->notice);
         if (!climb->has_notice || climb->notice.frame > climb->now)
             return;
         climb->has_notice = false;
@@ -216,10 +216,10 @@ static void step(struct climb *climb)
 static void take_presses(struct climb *climb)
 {
     struct passo_view *view = climb->setup->view;
-    struct passo_output *output = climb->sounding.output;
+    struct passo_output *output = climb->sounding->output;
     struct passo_press press;
     while (view->ops->press(view, output->ops->now_ns(output), &press)) {
-        int64_t frame = passo_sounding_frame_at(&climb->sounding, press.at_ns);
+        int64_t frame = passo_sounding_frame_at(climb->sounding, press.at_ns);
         if (frame > climb->now)
             climb->now = frame;
         step(climb);
@@ -239,9 +239,9 @@ static void take_presses(struct climb *climb)
 static void run(struct climb *climb)
 {
     struct passo_view *view = climb->setup->view;
-    bool simulated = climb->sounding.output->ops->advance != NULL;
+    bool simulated = climb->sounding->output->ops->advance != NULL;
     while (climb->phase != PASSO_PHASE_OVER) {
-        climb->now = passo_sounding_now(&climb->sounding);
+        climb->now = passo_sounding_now(climb->sounding);
         step(climb);
         take_presses(climb);
         keep_commit(climb);
@@ -316,8 +316,8 @@ static void say_start(struct climb *climb)
     }
     if (climb->course->stages == 1)
         say_advice(climb);
-    if (climb->sounding.notice[0])
-        climb_say(climb, PASSO_SAY_NOTICE, "%s", climb->sounding.notice);
+    if (climb->sounding->notice[0])
+        climb_say(climb, PASSO_SAY_NOTICE, "%s", climb->sounding->notice);
 }
 
 static void begin(struct climb *climb)
@@ -328,7 +328,7 @@ static void begin(struct climb *climb)
     climb->wall_epoch_ns = climb->setup->wall_ns;
     if (!climb->wall_epoch_ns)
         climb->wall_epoch_ns = (int64_t)wall.tv_sec * 1000000000 + wall.tv_nsec;
-    climb->rate_hz = passo_sounding_rate_hz(&climb->sounding);
+    climb->rate_hz = passo_sounding_rate_hz(climb->sounding);
     climb->level_permille = climb->setup->setup->volume_permille;
     climb->arranged = true;
     climb_set_level(climb);
@@ -346,7 +346,7 @@ static void begin(struct climb *climb)
                  "A simulated player marks the passes. Any key takes over.");
         climb_say(climb, PASSO_SAY_NOTICE, "%s", climb->notice_words);
     }
-    climb->now = passo_sounding_now(&climb->sounding);
+    climb->now = passo_sounding_now(climb->sounding);
     rest_first(climb, LEAD_MS);
     climb->epoch = climb->rest_until;
 }
@@ -375,13 +375,16 @@ enum passo_error passo_climb_run(const struct passo_climb_setup *setup,
     climb->marker = setup->marker;
     *out_result = (struct passo_climb_result){0};
     climb->course = &setup->setup->course;
-    enum passo_error error = passo_sounding_open(&climb->sounding, setup->output, setup->device,
-                                                 setup->setup->sounds, out_fault, fault_bytes);
+    climb->sounding = setup->sounding ? setup->sounding : &climb->own;
+    enum passo_error error = PASSO_OK;
+    if (!setup->sounding)
+        error = passo_sounding_open(&climb->own, setup->output, setup->device, setup->setup->sounds,
+                                    out_fault, fault_bytes);
     if (error == PASSO_OK) {
         begin(climb);
         run(climb);
         end(climb, out_result);
-        passo_sounding_close(&climb->sounding);
+        passo_sounding_close(&climb->own);
     }
     free(climb->pass.beat);
     free(climb->record);

@@ -68,7 +68,8 @@ struct climb {
     const struct passo_course *course;
     struct passo_course_state state;
     struct passo_marker *marker;
-    struct passo_sounding sounding;
+    struct passo_sounding *sounding; /* the session's, or `own` */
+    struct passo_sounding own;
     uint32_t rate_hz;
     int64_t now; /* the frame that is heard */
     enum passo_phase phase;

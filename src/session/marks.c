@@ -107,7 +107,7 @@ static void break_off(struct climb *climb)
     for (size_t i = 0; i < pass->beats; i++) {
         if (pass->beat[i].beat != 1 || !pass->beat[i].played || pass->beat[i].frame <= climb->now)
             continue;
-        pass->breaking = passo_player_stop(climb->sounding.player, pass->beat[i].frame) == PASSO_OK;
+        pass->breaking = passo_player_stop(climb->sounding->player, pass->beat[i].frame) == PASSO_OK;
         if (pass->breaking)
             pass->end = (struct passo_instant){pass->beat[i].frame, 0};
         return;
@@ -302,6 +302,9 @@ void marks_press(struct climb *climb, const struct passo_press *press, int64_t f
         climb->cut_short |= press->hung_up;
         climb_quit(climb);
         break;
+    case PASSO_COMMAND_EXTEND:
+    case PASSO_COMMAND_SKIP:
+    case PASSO_COMMAND_PUT_OFF:
     case PASSO_COMMAND_NONE:
     case PASSO_COMMAND_HELP:
     case PASSO_COMMAND_COUNT:

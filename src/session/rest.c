@@ -106,13 +106,13 @@ static void hand_over(struct climb *climb)
                                      .thin = (enum passo_thin)climb->plan.thin,
                                      .seed = (uint64_t)climb->wall_epoch_ns + climb->records};
     /* A long pass is large: the one that was played goes before the next is built. */
-    passo_player_reclaim(climb->sounding.player);
+    passo_player_reclaim(climb->sounding->player);
     struct passo_timeline *timeline =
         passo_timeline_build(&shape, ++climb->ids, climb->rest_until, climb->rate_hz);
     struct passo_timeline copy = *timeline;
     keep_beats(pass, timeline);
     /* A full ring: the rest goes on, and the next step tries again. */
-    pass->handed = passo_player_play(climb->sounding.player, timeline) == PASSO_OK;
+    pass->handed = passo_player_play(climb->sounding->player, timeline) == PASSO_OK;
     if (!pass->handed) {
         free(timeline);
         return;
@@ -142,7 +142,7 @@ void rest_arrange(struct climb *climb)
 
 void rest_first(struct climb *climb, int64_t lead_ms)
 {
-    int64_t rendered = passo_player_rendered(climb->sounding.player);
+    int64_t rendered = passo_player_rendered(climb->sounding->player);
     climb->plan = passo_course_next(climb->course, &climb->state);
     climb->rest_until = (struct passo_instant){rendered + climb_frames(climb, lead_ms), 0};
     if (playable(climb))
@@ -171,7 +171,7 @@ static void take_back(struct climb *climb)
     if (!pass->handed)
         return;
     /* A ring with no room for one word in a second of silence means that no output runs. */
-    PASSO_BUG_ON(passo_player_stop(climb->sounding.player, 0) != PASSO_OK);
+    PASSO_BUG_ON(passo_player_stop(climb->sounding->player, 0) != PASSO_OK);
     pass->handed = false;
     pass->begun = false;
 }
@@ -201,13 +201,13 @@ void rest_replan(struct climb *climb)
 void rest_cue(struct climb *climb, enum passo_cue cue, int64_t frame)
 {
     /* A full ring drops a cue: it is not worth a wait. */
-    if (passo_player_cue(climb->sounding.player, cue, frame) != PASSO_OK)
+    if (passo_player_cue(climb->sounding->player, cue, frame) != PASSO_OK)
         return;
 }
 
 void rest_hush(struct climb *climb)
 {
-    if (passo_player_hush(climb->sounding.player) != PASSO_OK)
+    if (passo_player_hush(climb->sounding->player) != PASSO_OK)
         return;
     climb->breathe_sent = false;
     /* The word about the time is said once only, so it is not lost with the others. */

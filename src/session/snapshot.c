@@ -152,8 +152,8 @@ static void fill_notice(struct climb *climb)
         notice = "The CSV cannot be written: its rows wait. Is the disk full?";
     else if (climb->log_failed)
         notice = log_waits(climb, waits, sizeof waits);
-    else if (climb->sounding.notice[0])
-        notice = climb->sounding.notice;
+    else if (climb->sounding->notice[0])
+        notice = climb->sounding->notice;
     snprintf(climb->snapshot.notice, sizeof climb->snapshot.notice, "%s", notice);
 }
 
@@ -186,7 +186,7 @@ void snapshot_fill(struct climb *climb)
     to->outcome = climb->state.now.outcome;
     to->rest_left_ms = rest_left_ms(climb);
     to->level_permille = climb->level_permille;
-    to->sounding = !climb->sounding.lost && climb->setup->output != &passo_output_silent;
+    to->sounding = !climb->sounding->lost && climb->setup->output != &passo_output_silent;
     fill_times(climb);
     fill_what(climb, &plan);
     passo_words_count(&climb->state.ladder, &climb->state.now, to->count, sizeof to->count);

@@ -33,8 +33,11 @@ enum passo_command {
     PASSO_COMMAND_EASIER,
     PASSO_COMMAND_HARDER,
     PASSO_COMMAND_TURN,
-    PASSO_COMMAND_SOONER, /* cut the rest short: a breath, then the count-in */
-    PASSO_COMMAND_LONGER, /* ten seconds more rest */
+    PASSO_COMMAND_SOONER,  /* cut the rest short: a breath, then the count-in */
+    PASSO_COMMAND_LONGER,  /* ten seconds more rest */
+    PASSO_COMMAND_EXTEND,  /* two minutes and four passes more */
+    PASSO_COMMAND_SKIP,    /* of a day: leave this out, go on */
+    PASSO_COMMAND_PUT_OFF, /* of a day: this one later */
     PASSO_COMMAND_LOUDER,
     PASSO_COMMAND_SOFTER,
     PASSO_COMMAND_HELP, /* handled by the view itself */
@@ -57,6 +60,37 @@ struct passo_curve_point {
     uint8_t stage;
     uint8_t mark; /* enum passo_mark */
     uint8_t part; /* enum passo_part */
+};
+
+/* One line of a day's list. */
+enum passo_day_state {
+    PASSO_DAY_TO_COME,
+    PASSO_DAY_NOW,
+    PASSO_DAY_DONE,
+    PASSO_DAY_SKIPPED,
+    PASSO_DAY_STATE_COUNT
+};
+
+struct passo_day_line {
+    char what[PASSO_WORDS_BYTES]; /* "flow study · D-flat major", "visit: The run up to the trio" */
+    char why[PASSO_WORDS_BYTES];  /* "after A-flat major, its relative key"; "" */
+    int64_t ms;                   /* how long it is to take */
+    bool visit;                   /* stands in from the left */
+    enum passo_day_state state;
+};
+
+/* A day, of a routine or a check. Lines and texts do not move while it runs; what changes in them
+ * raises the serial. */
+struct passo_day_show {
+    char title[PASSO_TEXT_MAX];
+    const struct passo_day_line *line;
+    size_t lines;
+    size_t now; /* the line that is played or comes next */
+    uint32_t serial;
+    int64_t done_ms;  /* of the day, before this item */
+    int64_t whole_ms; /* as planned */
+    bool listing;     /* nothing is played yet: the list fills the screen */
+    bool block;       /* what is played now is a block: no marks, no ladder */
 };
 
 /* What a view draws. Texts are clean (no control characters), UTF-8. */
@@ -107,6 +141,7 @@ struct passo_snapshot {
     int32_t level_permille; /* output level, 0 to 1000 */
     bool sounding;          /* false: silent by choice or for want of a device */
     enum passo_outcome outcome;
+    const struct passo_day_show *day; /* NULL: no day */
 };
 
 /* A line for views that write lines; screens pass over it. */

@@ -52,7 +52,7 @@ static bool has_played_a_day(const struct climb *climb)
 void climb_wait_simulated(struct climb *climb)
 {
     struct passo_view *view = climb->setup->view;
-    struct passo_output *output = climb->sounding.output;
+    struct passo_output *output = climb->sounding->output;
     int64_t due_ns = INT64_MAX;
     int64_t frame = due_frame(climb);
     if (has_played_a_day(climb)) {

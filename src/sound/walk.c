@@ -173,6 +173,9 @@ static bool carry_out(struct passo_player *player, const struct passo_event *eve
     case PASSO_EVENT_LAND:
         tell_event(player, event, PASSO_NOTICE_LAND);
         return true;
+    case PASSO_EVENT_TONE_ON:
+    case PASSO_EVENT_TONE_OFF:
+        return true;
     case PASSO_EVENT_END:
     case PASSO_EVENT_KIND_COUNT:
         break;

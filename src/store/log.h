@@ -79,7 +79,43 @@ size_t passo_log_waiting(const struct passo_log *log);
  * is writing to it"; "" if it did not. Static. */
 const char *passo_log_why(const struct passo_log *log);
 
+/* What was done of a day's routine; append-only as all else. Numbers are kept, so the order stays.
+ */
+enum passo_log_deed {
+    PASSO_LOG_ITEM_BEGAN,
+    PASSO_LOG_ITEM_DONE,
+    PASSO_LOG_ITEM_SKIPPED,
+    PASSO_LOG_ITEM_PUT_OFF,
+    PASSO_LOG_ITEM_STOPPED, /* the day was left in the middle of it */
+    PASSO_LOG_ITEM_OWED,    /* its turn was another's today */
+    PASSO_LOG_DAY_BEGAN,    /* the plan was made: item is what it was made from */
+    PASSO_LOG_DEED_COUNT
+};
+
+struct passo_log_day_row {
+    const char *player;
+    const char *routine; /* its name */
+    const char *item;    /* "block/flow study/D-flat major", "visit/1/TITLE", "key=value ..." */
+    enum passo_log_deed deed;
+    int64_t time_ns;
+    int32_t offset_s;
+    int32_t day;
+    int64_t played_ns; /* of DONE and what else was played */
+    int64_t rested_ns;
+};
+
+/* Adds a row; it waits for passo_log_commit() as all else. Texts are copied. */
+void passo_log_today(struct passo_log *log, const struct passo_log_day_row *row);
+
 /* --- reading --- */
+
+/* Every such row of one player (exact; NULL: any), from one day to another (0: no bound), of every
+ * routine, in the order in which they were written. Texts are valid during the call. Errors as of
+ * passo_log_rows(). */
+PASSO_MUST_CHECK enum passo_error
+passo_log_today_rows(struct passo_log *log, const char *player, int32_t from_day, int32_t to_day,
+                     void (*take)(void *user, const struct passo_log_day_row *row), void *user,
+                     char *out_fault, size_t fault_bytes);
 
 /* Which passes. Exact texts; NULL: any. */
 struct passo_log_wish {
