@@ -190,10 +190,10 @@ static bool waits(const struct day *day)
 
 static void wait_for_it(struct day *day)
 {
-    const bool simulated = day_simulated(day);
-    day_draw(day);
+    if (waits(day))
+        day_draw(day);
     while (waits(day)) {
-        if (simulated)
+        if (day_simulated(day))
             sleep_simulated(day);
         else
             sleep_until_due(day);
@@ -204,8 +204,7 @@ static void wait_for_it(struct day *day)
             break;
         breathe(day);
         look_after_sound(day);
-        if (!simulated)
-            day_draw(day);
+        day_draw(day);
     }
 }
 
