@@ -127,7 +127,8 @@ static inline void stage_once(struct passo_setup *setup, enum passo_climbs climb
     assert_int_equal(passo_course_check(&setup->course, NULL, 0), PASSO_OK);
 }
 
-/* Presses `s` seconds after now; keys of their own, so that none is a repeat. */
+/* Presses `s` seconds after now, in the order of time; keys of their own, so that none is a repeat.
+ */
 static inline void stage_press(struct stage *stage, double s, enum passo_command command)
 {
     band_add(&stage->band, (double)stage_now_ns(stage) / 1e9 + s, command,
