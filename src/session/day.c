@@ -185,7 +185,7 @@ static void take_result(struct day *day, const struct passo_climb_setup *run,
         day->stopped_ms = result->elapsed_ns / 1000000;
         day->marks_ran_out = marker && passo_marker_peek(marker) == PASSO_SIGN_END;
     }
-    if (result->end == PASSO_END_QUIT)
+    if (result->end == PASSO_END_QUIT || result->cut_short)
         day_end(day, result->cut_short);
     day_pass_on(day, doing, result);
     /* A last rest that was cut short, or not begun, is no time to read in. */

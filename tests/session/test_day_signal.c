@@ -15,7 +15,8 @@ static size_t signal_item;
 static void struck_draw(struct passo_view *view, const struct passo_snapshot *snapshot)
 {
     troupe_draw(view, snapshot);
-    if (snapshot->phase == signal_phase && snapshot->day->now == signal_item)
+    if (signal_phase == PASSO_PHASE_REST && snapshot->phase == signal_phase &&
+        snapshot->day->now == signal_item)
         raise(signal_number);
 }
 
@@ -29,6 +30,15 @@ static void struck_say(struct passo_view *view, enum passo_say kind, const char 
         raise(signal_number);
 }
 
+/* The key that is pressed brings the signal; it is let through in the wait that comes then. */
+static bool struck_press(struct passo_view *view, int64_t now_ns, struct passo_press *out_press)
+{
+    bool pressed = band_press(view, now_ns, out_press);
+    if (pressed)
+        raise(signal_number);
+    return pressed;
+}
+
 /* In the child: 0 if all was as it should be. */
 static int child(bool cut_short, size_t deeds, enum passo_day_doing last)
 {
@@ -39,6 +49,11 @@ static int child(bool cut_short, size_t deeds, enum passo_day_doing last)
     add_block(troupe, "scales", "Scales.", 10000, 3);
     ops.draw = struck_draw;
     ops.say = struck_say;
+    if (signal_phase == PASSO_PHASE_OVER) {
+        ops.press = struck_press;
+        troupe->item[1].prepare_ms = 0;
+        band_add(&troupe->band, 10.03 + 45 - 1, PASSO_COMMAND_LOUDER, '+');
+    }
     troupe->band.ops = &ops;
     passo_signals_init();
     troupe_run(troupe, NULL);
@@ -92,12 +107,22 @@ static void within_an_item(void **state)
     strike(SIGINT, PASSO_PHASE_COUNT_IN, 0, false, 2, PASSO_DOING_STOPPED);
 }
 
+/* It comes with the end of an item: that is done, and the next one, which would follow at once,
+ * does not begin. */
+static void at_the_end_of_an_item(void **state)
+{
+    (void)state;
+    strike(SIGTERM, PASSO_PHASE_OVER, 0, true, 2, PASSO_DOING_DONE);
+    strike(SIGINT, PASSO_PHASE_OVER, 0, false, 2, PASSO_DOING_DONE);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(before_the_first),
         cmocka_unit_test(between_two_items),
         cmocka_unit_test(within_an_item),
+        cmocka_unit_test(at_the_end_of_an_item),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -14,6 +14,7 @@ static struct {
     struct passo_player *player;
     float *frame;
     int64_t frames;
+    int64_t late_at; /* here the device tells that frames were late; 0: nowhere */
 } tape;
 
 static float *expected;
@@ -73,6 +74,10 @@ static void tape_advance(struct passo_output *output, int64_t until_ns)
         passo_player_render(tape.player, tape.frame + tape.frames, (size_t)count,
                             frame_ns(tape.frames));
         tape.frames += count;
+        if (tape.late_at && tape.frames >= tape.late_at) {
+            passo_player_late(tape.player);
+            tape.late_at = 0;
+        }
     }
 }
 
@@ -213,6 +218,20 @@ static void the_breath_cue_moves(void **state)
     troupe_free(troupe);
 }
 
+/* Frames that are late where nothing sounds are none of the next item's. */
+static void late_frames_between(void **state)
+{
+    (void)state;
+    struct troupe *troupe = troupe_new();
+    add_block(troupe, "long tones", "Long tones.", 10000, 1);
+    troupe->band.output = &tape_ops;
+    tape.late_at = 5 * RATE_HZ;
+    troupe_run(troupe, NULL);
+    assert_int_equal(tape.late_at, 0);
+    assert_int_equal(times_said(troupe, "The sound was late"), 0);
+    troupe_free(troupe);
+}
+
 /* The word of an offered long rest has its own cue, and a visit behind it adds none. */
 static void an_offered_rest_is_heard(void **state)
 {
@@ -240,6 +259,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(every_frame_of_a_day, set_up, tear_down),
         cmocka_unit_test_setup_teardown(the_breath_cue_moves, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(late_frames_between, set_up, tear_down),
         cmocka_unit_test_setup_teardown(an_offered_rest_is_heard, set_up, tear_down),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
