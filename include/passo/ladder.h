@@ -35,16 +35,19 @@ enum passo_climbs {
                             highest clean and the lowest miss, until they are at most edge_within
                             apart: the edge. raise, drop, lift say nothing; steps are bpm. By
                             hand the search stays between the two; a clean ceiling ends it */
-    PASSO_CLIMBS_CHECK,  /* no climb: one pass at the target; after a miss one more at the start,
-                            never  a third; a pass without a mark is let pass, a void one is played
-                            again.  Nothing moves; won if the pass at the target was not missed. Start
-                            under  target: two rungs. Of the other parts only rest, unmarked (HOLD)
-                            and stop_ms  say something */
-    PASSO_CLIMBS_BLOCK,  /* no climb: passes at the one tempo (start = target), until stop_passes
-                            were  played or stop_ms are over; nobody is asked how they went, and marks
-                            are not  taken. Then the outcome is DONE */
+    PASSO_CLIMBS_CHECK,  /* no climb: one pass at the target, clean: WON, without a mark: DONE;
+                            after a miss one more at the start, never a third: MISSES, however it
+                            goes. A void pass is played again. No hand moves it. Start under
+                            target: two rungs. Of the other parts only rest and stop_ms say
+                            something */
+    PASSO_CLIMBS_BLOCK,  /* no climb: passes at the one tempo, the target, until stop_passes were
+                            played or stop_ms are over: DONE. Nobody is asked how they went and no
+                            mark is looked at, but for VOID: a pass that a pause broke off is played
+                            again. Of the other parts only rest says something */
     PASSO_CLIMBS_COUNT
 };
+/* CHECK and BLOCK are made by the program, never said in a file, and stand alone: a course with one
+ * has one stage. */
 /* MIXED and EDGE with several turns: each rung asks for all of them, one clean pass each, and a
  * miss settles it at once; turn and miss say nothing. */
 enum passo_drop_counts {
@@ -174,7 +177,8 @@ enum passo_event_type {
     PASSO_LADDER_TURN,   /* by hand: the next turn */
     PASSO_LADDER_QUIT,   /* the player stops */
     PASSO_LADDER_EXTEND, /* by hand: PASSO_EXTEND_MS more until the time is up, the climb's and the
-                            stage's, and PASSO_EXTEND_PASSES more passes, where they are limited */
+                            stage's, and PASSO_EXTEND_PASSES more passes, where they are limited;
+                            nothing once the climbing is over */
     PASSO_LADDER_EVENT_COUNT
 };
 
@@ -240,6 +244,10 @@ enum passo_reason {
     PASSO_REASON_MISSES,
     PASSO_REASON_QUIT,
     PASSO_REASON_BY_HAND,
+    PASSO_REASON_EXTENDED,  /* by hand: more time, more passes */
+    PASSO_REASON_TOUCHED,   /* CHECK: played, on to the next */
+    PASSO_REASON_ONCE_MORE, /* CHECK: a miss, one more at the start */
+    PASSO_REASON_PLAYED,    /* BLOCK: a pass, or the last */
     PASSO_REASON_COUNT
 };
 
@@ -359,6 +367,14 @@ struct passo_decision passo_ladder_apply(const struct passo_ladder *ladder,
 void passo_ladder_replay(const struct passo_ladder *ladder, const struct passo_ladder_event *event,
                          size_t events, struct passo_ladder_state *out_state,
                          struct passo_decision *out_last);
+/* Whether the climbs of this rule do not climb: CHECK and BLOCK. */
+bool passo_rule_is_once(const struct passo_rule *rule);
+/* When the climb's own time is up, with what a hand has added; 0: never. */
+int64_t passo_ladder_stop_ms(const struct passo_ladder *ladder,
+                             const struct passo_ladder_state *state);
+/* Whether EXTEND would give more: the climbing is not over, and time or passes are limited. */
+bool passo_ladder_extends(const struct passo_ladder *ladder,
+                          const struct passo_ladder_state *state);
 /* What is to be played next. */
 struct passo_plan passo_ladder_next(const struct passo_ladder *ladder,
                                     const struct passo_ladder_state *state);

@@ -65,6 +65,7 @@ static void carry_over(const struct passo_ladder_state *from, struct passo_ladde
     to->recent_marks = from->recent_marks;
     to->unmarked_run = from->unmarked_run;
     to->assumed_run = from->assumed_run;
+    to->extended = from->extended;
 }
 
 static void enter(const struct passo_course *course, struct passo_course_state *state,

@@ -64,6 +64,8 @@ static enum passo_error check_stage(struct passo_course *course, size_t index,
 {
     const struct passo_stage *stage = &course->stage[index];
     const char *part = NULL;
+    if (course->stages > 1 && passo_rule_is_once(&stage->rule))
+        return ladder_fault(fault, "a check or a block is no stage of a climb; it would do alone");
     const char *wrong = look_fault(course, index, &part);
     if (wrong)
         return ladder_fault(fault, "`%s` %s", part, wrong);
@@ -158,6 +160,8 @@ void passo_course_resume(struct passo_course *course, const struct passo_passage
         struct passo_stage *stage = &course->stage[i];
         struct passo_rule *rule = &stage->rule;
         rule->past_missed = missed;
+        if (passo_rule_is_once(rule))
+            continue;
         if (rule->climbs == PASSO_CLIMBS_LENGTH)
             rule->past_length = best_length(stage, passage, past, pasts);
         else if (!looks(stage->start))

@@ -1,6 +1,7 @@
 /* The ladder's course: which kind of pass is next and what an event does to it. A climb runs
  * [cold] -> climb (with anchors between) -> over -> close -> context -> put away -> done; a counted
- * mark of the climbing goes to ladder_climb.c, any other pass to ladder_around.c. State is a plain
+ * mark of the climbing goes to ladder_climb.c, any other pass to ladder_around.c; a check or a
+ * block, which do not climb, to ladder_once.c. State is a plain
  * value and passo_ladder_apply() the one function that changes it, so replay, undo and resume are
  * the same thing. Pure; any thread. */
 #include "engine/ladder_priv.h"
@@ -131,8 +132,7 @@ static bool assume(const struct passo_rule *rule, struct passo_ladder_state *sta
     return true;
 }
 
-static bool played_here(const struct passo_ladder_state *state,
-                        const struct passo_ladder_event *event)
+bool ladder_is_here(const struct passo_ladder_state *state, const struct passo_ladder_event *event)
 {
     if (event->part != state->part)
         return false;
@@ -161,7 +161,11 @@ bool ladder_is_climbing(const struct passo_ladder_state *state)
 static void pass(const struct passo_ladder *ladder, struct passo_ladder_state *state,
                  const struct passo_ladder_event *event, struct passo_decision *decision)
 {
-    const bool here = played_here(state, event);
+    if (passo_rule_is_once(&ladder->rule)) {
+        ladder_once(ladder, state, event, decision);
+        return;
+    }
+    const bool here = ladder_is_here(state, event);
     enum passo_mark mark = event->mark;
     if (state->unmarked_run >= UNMARKED_PAUSE)
         state->unmarked_run = 0;
@@ -225,7 +229,7 @@ static void turn_by_hand(const struct passo_ladder *ladder, struct passo_ladder_
 static void hand(const struct passo_ladder *ladder, struct passo_ladder_state *state,
                  const struct passo_ladder_event *event, struct passo_decision *decision)
 {
-    if (!ladder_is_climbing(state))
+    if (!ladder_is_climbing(state) || passo_rule_is_once(&ladder->rule))
         return;
     decision->cleans = state->cleans;
     state->unmarked_run = 0;
@@ -263,6 +267,8 @@ struct passo_decision passo_ladder_apply(const struct passo_ladder *ladder,
             quit(state, &decision);
             break;
         case PASSO_LADDER_EXTEND:
+            ladder_extend(ladder, state, &decision);
+            break;
         case PASSO_LADDER_EVENT_COUNT:
             break;
         }

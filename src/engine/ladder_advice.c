@@ -87,6 +87,8 @@ static const char *advice_of_tempos(const struct passo_rule *rule)
 const char *passo_ladder_advice(const struct passo_ladder *ladder)
 {
     const struct passo_rule *rule = &ladder->rule;
+    if (passo_rule_is_once(rule))
+        return NULL;
     if (never_drops(rule))
         return "with `miss = first turn` the misses in a row begin again at each miss, so this "
                "`drop` can never act; say `after 2 misses here`";

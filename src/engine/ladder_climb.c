@@ -70,7 +70,7 @@ static void count_miss(struct passo_ladder_state *state)
     state->stage_misses_run++;
 }
 
-static void count(struct passo_ladder_state *state, bool clean)
+void ladder_count(struct passo_ladder_state *state, bool clean)
 {
     state->passes++;
     state->stage_passes++;
@@ -313,7 +313,7 @@ void ladder_climb(const struct passo_ladder *ladder, struct passo_ladder_state *
                   struct passo_decision *decision)
 {
     const struct passo_rule *rule = &ladder->rule;
-    count(state, clean);
+    ladder_count(state, clean);
     decision->counted = true;
     decision->cleans = state->cleans;
     const struct verdict verdict = judge(ladder, state, clean);

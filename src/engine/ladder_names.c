@@ -28,7 +28,7 @@ static const char *const outcomes[PASSO_OUTCOME_COUNT] = {
     [PASSO_OUTCOME_PLATEAU] = "plateau", [PASSO_OUTCOME_EDGE] = "edge",
     [PASSO_OUTCOME_TIRED] = "tired",     [PASSO_OUTCOME_TIME] = "time",
     [PASSO_OUTCOME_PASSES] = "passes",   [PASSO_OUTCOME_MISSES] = "misses",
-    [PASSO_OUTCOME_QUIT] = "quit",
+    [PASSO_OUTCOME_QUIT] = "quit",       [PASSO_OUTCOME_DONE] = "done",
 };
 
 const char *passo_mark_name(enum passo_mark mark)

@@ -70,7 +70,7 @@ void ladder_open(struct passo_ladder *ladder)
     ladder->highest = (uint16_t)(rule->ceiling_mbpm ? at_or_under(ladder, rule->ceiling_mbpm)
                                                     : ladder->rungs - 1);
     int opening = rule->climbs == PASSO_CLIMBS_LENGTH ? opening_length(rule) : opening_rung(ladder);
-    if (opening > ladder->highest)
+    if (opening > ladder->highest || rule->climbs == PASSO_CLIMBS_CHECK)
         opening = ladder->highest;
     ladder->opening = (uint16_t)(opening > 0 ? opening : 0);
 }

@@ -32,6 +32,11 @@ enum passo_error ladder_check(struct passo_rule *rule, size_t turns, struct ladd
  * parts that are not looked at. */
 enum passo_error ladder_settle(struct passo_rule *rule, struct ladder_fault *fault);
 
+/* The start from its share where it is still open; it lies within its range, up to the target. */
+enum passo_error ladder_settle_start(struct passo_rule *rule, struct ladder_fault *fault);
+/* Each clean round settles a rung, so what wins and drops one elsewhere says nothing. */
+void ladder_settle_round(struct passo_rule *rule);
+
 /* 100 %: what shares and points are of. */
 int32_t ladder_full_mbpm(const struct passo_rule *rule);
 
@@ -51,9 +56,13 @@ void ladder_open(struct passo_ladder *ladder);
 bool ladder_stage_is_over(const struct passo_ladder_state *state);
 /* A pass of the climbing, or its anchor, is to come: a hand may move it. */
 bool ladder_is_climbing(const struct passo_ladder_state *state);
+/* Whether a pass was played where the ladder now stands. */
+bool ladder_is_here(const struct passo_ladder_state *state, const struct passo_ladder_event *event);
 
 /* ladder_climb.c */
 void ladder_decide(struct passo_decision *decision, enum passo_move move, enum passo_reason reason);
+/* Counts a mark of the climbing, wherever it leads. */
+void ladder_count(struct passo_ladder_state *state, bool clean);
 /* Works in a counted mark of the climbing. */
 void ladder_climb(const struct passo_ladder *ladder, struct passo_ladder_state *state,
                   const struct passo_ladder_event *event, bool clean,
@@ -91,6 +100,9 @@ uint16_t ladder_edge_by_hand(const struct passo_ladder *ladder,
                              const struct passo_ladder_state *state, bool harder);
 
 /* ladder_stops.c: what ends the climbing, and what comes after it. */
+/* One more by hand, if there is a limit that it puts off. */
+void ladder_extend(const struct passo_ladder *ladder, struct passo_ladder_state *state,
+                   struct passo_decision *decision);
 /* Whether one of the climb's own limits, or tiredness, is reached. */
 bool ladder_is_up(const struct passo_rule *rule, const struct passo_ladder_state *state,
                   const struct passo_ladder_event *event);
@@ -116,5 +128,12 @@ void ladder_past_target(const struct passo_ladder *ladder, struct passo_ladder_s
 void ladder_around(const struct passo_ladder *ladder, struct passo_ladder_state *state,
                    const struct passo_ladder_event *event, enum passo_mark mark,
                    struct passo_decision *decision);
+
+/* ladder_once.c: a check and a block. */
+/* Start and target within their ranges, the start settled, and what says nothing silenced. */
+enum passo_error ladder_once_settle(struct passo_rule *rule, struct ladder_fault *fault);
+/* Works a pass in. */
+void ladder_once(const struct passo_ladder *ladder, struct passo_ladder_state *state,
+                 const struct passo_ladder_event *event, struct passo_decision *decision);
 
 #endif

@@ -183,10 +183,14 @@ static bool lay_rungs(struct passo_ladder *ladder)
         return true;
     case PASSO_CLIMBS_EDGE:
         return ladder_edge_rungs(ladder);
+    case PASSO_CLIMBS_CHECK:
+        if (ladder->rule.start_mbpm < ladder->rule.target_mbpm)
+            ladder->rung_mbpm[ladder->rungs++] = ladder->rule.start_mbpm;
+        return true;
+    case PASSO_CLIMBS_BLOCK:
+        return true;
     case PASSO_CLIMBS_TEMPO:
     case PASSO_CLIMBS_MIXED:
-    case PASSO_CLIMBS_CHECK:
-    case PASSO_CLIMBS_BLOCK:
     case PASSO_CLIMBS_COUNT:
         break;
     }

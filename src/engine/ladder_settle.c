@@ -80,7 +80,7 @@ static int32_t start_of_share(const struct passo_rule *rule)
     return mbpm < rule->target_mbpm ? (int32_t)mbpm : rule->target_mbpm;
 }
 
-static enum passo_error settle_start(struct passo_rule *rule, struct ladder_fault *fault)
+enum passo_error ladder_settle_start(struct passo_rule *rule, struct ladder_fault *fault)
 {
     enum passo_error error = PASSO_OK;
     if (!rule->start_mbpm) {
@@ -111,7 +111,7 @@ static enum passo_error settle_tempos(struct passo_rule *rule, struct ladder_fau
         error = ladder_check_tempo("target", rule->target_mbpm, fault);
     if (!error)
         error = ladder_check_tempo("target", ladder_full_mbpm(rule), fault);
-    return error ? error : settle_start(rule, fault);
+    return error ? error : ladder_settle_start(rule, fault);
 }
 
 /* Every length is played at the target; the steps are not looked at. */
@@ -140,8 +140,7 @@ static enum passo_error check_edge(const struct passo_rule *rule, struct ladder_
     return PASSO_OK;
 }
 
-/* Each clean round settles a rung, so what wins and drops one elsewhere says nothing. */
-static void settle_round(struct passo_rule *rule)
+void ladder_settle_round(struct passo_rule *rule)
 {
     rule->raise_clean = 1;
     rule->raise_of = 0;
@@ -187,16 +186,18 @@ enum passo_error ladder_settle(struct passo_rule *rule, struct ladder_fault *fau
         error = check_edge(rule, fault);
         if (!error)
             error = settle_tempos(rule, fault);
-        settle_round(rule);
+        ladder_settle_round(rule);
         break;
     case PASSO_CLIMBS_MIXED:
         error = settle_tempos(rule, fault);
-        settle_round(rule);
+        ladder_settle_round(rule);
         break;
     case PASSO_CLIMBS_TEMPO:
+        error = settle_tempos(rule, fault);
+        break;
     case PASSO_CLIMBS_CHECK:
     case PASSO_CLIMBS_BLOCK:
-        error = settle_tempos(rule, fault);
+        error = ladder_once_settle(rule, fault);
         break;
     case PASSO_CLIMBS_COUNT:
         break;

@@ -9,6 +9,42 @@ static bool reached(int64_t value, int64_t limit)
     return limit && value >= limit;
 }
 
+/* What a hand has added to every limit that there is. */
+static int64_t with_more_ms(int64_t limit_ms, const struct passo_ladder_state *state)
+{
+    return limit_ms ? limit_ms + (int64_t)state->extended * PASSO_EXTEND_MS : 0;
+}
+
+static int64_t with_more_passes(int64_t limit, const struct passo_ladder_state *state)
+{
+    return limit ? limit + (int64_t)state->extended * PASSO_EXTEND_PASSES : 0;
+}
+
+int64_t passo_ladder_stop_ms(const struct passo_ladder *ladder,
+                             const struct passo_ladder_state *state)
+{
+    return with_more_ms(ladder->rule.stop_ms, state);
+}
+
+bool passo_ladder_extends(const struct passo_ladder *ladder, const struct passo_ladder_state *state)
+{
+    const struct passo_rule *rule = &ladder->rule;
+    const bool limited = rule->stop_ms || rule->stage_ms || rule->stop_passes || rule->stage_passes;
+    return limited && (state->part == PASSO_PART_COLD || ladder_is_climbing(state));
+}
+
+void ladder_extend(const struct passo_ladder *ladder, struct passo_ladder_state *state,
+                   struct passo_decision *decision)
+{
+    if (!passo_ladder_extends(ladder, state) || state->extended == UINT16_MAX)
+        return;
+    state->extended++;
+    state->unmarked_run = 0;
+    state->assumed_run = 0;
+    decision->cleans = state->cleans;
+    ladder_decide(decision, PASSO_MOVE_HELD, PASSO_REASON_EXTENDED);
+}
+
 static bool tired(const struct passo_rule *rule, const struct passo_ladder_state *state,
                   const struct passo_ladder_event *event)
 {
@@ -18,22 +54,32 @@ static bool tired(const struct passo_rule *rule, const struct passo_ladder_state
            reached(event->played_ms, rule->tired_played_ms);
 }
 
-static bool time_up(const struct passo_rule *rule, const struct passo_ladder_event *event)
+static bool time_up(const struct passo_rule *rule, const struct passo_ladder_state *state,
+                    const struct passo_ladder_event *event)
 {
-    return reached(event->elapsed_ms, rule->stop_ms);
+    return reached(event->elapsed_ms, with_more_ms(rule->stop_ms, state));
 }
 
 static bool stage_time_up(const struct passo_rule *rule, const struct passo_ladder_state *state,
                           const struct passo_ladder_event *event)
 {
-    return reached(event->elapsed_ms - state->stage_from_ms, rule->stage_ms);
+    return reached(event->elapsed_ms - state->stage_from_ms, with_more_ms(rule->stage_ms, state));
+}
+
+static bool passes_up(const struct passo_rule *rule, const struct passo_ladder_state *state)
+{
+    return reached(state->passes, with_more_passes(rule->stop_passes, state));
+}
+
+static bool stage_passes_up(const struct passo_rule *rule, const struct passo_ladder_state *state)
+{
+    return reached(state->stage_passes, with_more_passes(rule->stage_passes, state));
 }
 
 bool ladder_is_up(const struct passo_rule *rule, const struct passo_ladder_state *state,
                   const struct passo_ladder_event *event)
 {
-    return tired(rule, state, event) || time_up(rule, event) ||
-           reached(state->passes, rule->stop_passes) ||
+    return tired(rule, state, event) || time_up(rule, state, event) || passes_up(rule, state) ||
            reached(state->misses_run, rule->stop_misses);
 }
 
@@ -41,7 +87,7 @@ bool ladder_skips(const struct passo_rule *rule, const struct passo_ladder_state
                   const struct passo_ladder_event *event)
 {
     return ladder_is_up(rule, state, event) || stage_time_up(rule, state, event) ||
-           reached(state->stage_passes, rule->stage_passes);
+           stage_passes_up(rule, state);
 }
 
 void ladder_finish_on(struct passo_ladder_state *state)
@@ -81,12 +127,12 @@ static enum passo_outcome which(const struct passo_rule *rule,
                                 const struct passo_ladder_event *event, enum passo_outcome today,
                                 bool *out_stage)
 {
-    const bool passes = reached(state->passes, rule->stop_passes);
+    const bool passes = passes_up(rule, state);
     const bool misses = reached(state->misses_run, rule->stop_misses);
     *out_stage = false;
     if (tired(rule, state, event))
         return PASSO_OUTCOME_TIRED;
-    if (time_up(rule, event))
+    if (time_up(rule, state, event))
         return PASSO_OUTCOME_TIME;
     if (rule->leads_on && (passes || misses))
         return passes ? PASSO_OUTCOME_PASSES : PASSO_OUTCOME_MISSES;
@@ -94,7 +140,7 @@ static enum passo_outcome which(const struct passo_rule *rule,
         return PASSO_OUTCOME_TIME;
     if (today != PASSO_OUTCOME_OPEN)
         return today;
-    if (passes || (*out_stage = reached(state->stage_passes, rule->stage_passes)))
+    if (passes || (*out_stage = stage_passes_up(rule, state)))
         return PASSO_OUTCOME_PASSES;
     if (misses || (*out_stage = reached(state->stage_misses_run, rule->stage_misses)))
         return PASSO_OUTCOME_MISSES;
@@ -152,7 +198,7 @@ bool ladder_stop_time(const struct passo_ladder *ladder, struct passo_ladder_sta
                       const struct passo_ladder_event *event, struct passo_decision *decision)
 {
     const struct passo_rule *rule = &ladder->rule;
-    const bool climb = time_up(rule, event);
+    const bool climb = time_up(rule, state, event);
     const bool climbing = state->outcome == PASSO_OUTCOME_OPEN;
     if (!climb && !stage_time_up(rule, state, event))
         return false;

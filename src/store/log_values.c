@@ -15,13 +15,12 @@ _Static_assert(PASSO_MOVE_NONE == 0 && PASSO_MOVE_RAISED == 1 && PASSO_MOVE_DROP
                    PASSO_MOVE_HARDER == 9,
                "moves are kept by number");
 _Static_assert(PASSO_LADDER_PASS == 0 && PASSO_LADDER_EASIER == 1 && PASSO_LADDER_HARDER == 2 &&
-                   PASSO_LADDER_TURN == 3 && PASSO_LADDER_QUIT == 4 &&
-                   PASSO_LADDER_EXTEND == 5,
+                   PASSO_LADDER_TURN == 3 && PASSO_LADDER_QUIT == 4 && PASSO_LADDER_EXTEND == 5,
                "hands are kept by number");
 _Static_assert(PASSO_OUTCOME_OPEN == 0 && PASSO_OUTCOME_WON == 1 && PASSO_OUTCOME_PLATEAU == 2 &&
                    PASSO_OUTCOME_EDGE == 3 && PASSO_OUTCOME_TIRED == 4 && PASSO_OUTCOME_TIME == 5 &&
                    PASSO_OUTCOME_PASSES == 6 && PASSO_OUTCOME_MISSES == 7 &&
-                   PASSO_OUTCOME_QUIT == 8,
+                   PASSO_OUTCOME_QUIT == 8 && PASSO_OUTCOME_DONE == 9,
                "outcomes are kept by number");
 _Static_assert(PASSO_LOG_MARKED == 0 && PASSO_LOG_TAKEN_BACK == 1 && PASSO_LOG_CLOSED == 2 &&
                    PASSO_LOG_CHANGED == 3,

@@ -151,6 +151,8 @@ static inline struct passo_ladder_event draw_event(const struct passo_plan *plan
     };
     if (one_in(25))
         event.type = (enum passo_event_type)between(PASSO_LADDER_EASIER, PASSO_LADDER_TURN);
+    else if (one_in(40))
+        event.type = PASSO_LADDER_EXTEND;
     else if (one_in(400))
         event.type = PASSO_LADDER_QUIT;
     else if (one_in(30))
