@@ -20,7 +20,7 @@ struct check_item {
     int64_t ms; /* count-in, pass and rest */
     char line[PASSO_WORDS_BYTES];
     char why[PASSO_WORDS_BYTES];
-    char prompt[PASSO_WORDS_BYTES];
+    char prompt[3 * PASSO_WORDS_BYTES];
 };
 
 struct check {

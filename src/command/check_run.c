@@ -3,6 +3,7 @@
 #include "command/check_parts.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 #include "command/columns.h"
 #include "text/notation.h"

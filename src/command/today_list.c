@@ -2,6 +2,7 @@
  * line. Runs on the main thread. */
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 #include "command/columns.h"
 #include "command/dates.h"

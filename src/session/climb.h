@@ -31,6 +31,7 @@ struct passo_climb_setup {
     enum passo_extra
         extra;       /* what its passes of the climbing are in the record; NONE: the climb's */
     bool in_day;     /* SKIP and PUT_OFF end it; how it ends is in the result's `end` */
+    bool free;       /* no pulse: time alone; the snapshot has no tempo */
     bool unrecorded; /* a block: neither CSV nor log takes its passes */
     struct passo_tone tone; /* a drone under its passes; hz 0: none */
     bool no_clicks;         /* ... without the pulse */
