@@ -81,8 +81,10 @@ static void take_today(struct today_past *past, const struct passo_log_day_row *
     case PASSO_LOG_DEED_COUNT:
         break;
     }
-    passo_balance_add(&past->balance, row->played_ns / 1000000, row->rested_ns / 1000000,
-                      PASSO_STRAIN_USUAL);
+    /* A log may be damaged or changed by hand. */
+    if (row->played_ns >= 0 && row->rested_ns >= 0)
+        passo_balance_add(&past->balance, row->played_ns / 1000000, row->rested_ns / 1000000,
+                          PASSO_STRAIN_USUAL);
 }
 
 static void take_earlier(struct today_past *past, const struct passo_log_day_row *row)
