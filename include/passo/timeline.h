@@ -69,7 +69,8 @@ struct passo_event {
  * that a player tunes to the tone and still plays with the pulse. */
 #define PASSO_TONE_LEVEL 0.1F
 
-/* A steady tone: a drone under a pass. */
+/* A steady tone: a drone under a pass. It rises in 40 ms and rings on for 80 ms after its end; one
+ * of the same pitch that begins meanwhile is the same tone going on. */
 struct passo_tone {
     float hz;    /* of the fundamental; 0: none. Above 0.45 of the rate it does not sound */
     float level; /* its peak, 0 to 1 of full scale before the output level; 0: PASSO_TONE_LEVEL */
