@@ -9,7 +9,7 @@
 #include <stdint.h>
 
 #define PASSO_KEYS_MAX  24 /* of a cycle */
-#define PASSO_TONIC_MAX 15 /* fifths away from C: B double flat minor's and further are none */
+#define PASSO_TONIC_MAX 15 /* fifths away from C: from F double flat to G double sharp */
 
 enum passo_mode { PASSO_MODE_MAJOR, PASSO_MODE_MINOR, PASSO_MODE_COUNT };
 
@@ -22,7 +22,8 @@ struct passo_key {
 
 /* C 0, C-sharp and D-flat 1 ... B 11. */
 int passo_key_pitch_class(struct passo_key key);
-/* The relative minor of a major key (A-flat major: F minor), the relative major of a minor one. */
+/* The relative minor of a major key (A-flat major: F minor), the relative major of a minor one.
+ * Where that lies beyond PASSO_TONIC_MAX, its enharmonic twin. */
 struct passo_key passo_key_relative(struct passo_key key);
 
 /* How well two keys agree, the nearest first. */
