@@ -57,9 +57,7 @@ static void check_whole(const struct routine_draft *draft, const struct passo_li
     char hint[192];
     char blocks[32];
     char both[32];
-    int64_t ms = 0;
-    for (size_t i = 0; i < file->routine.blocks; i++)
-        ms += routine_block_ms(&file->routine.block[i]);
+    const int64_t ms = passo_routine_ms(&file->routine);
     routine_time_write(ms, blocks, sizeof blocks);
     routine_time_write(ms + file->passages_ms, both, sizeof both);
     if (ms + file->passages_ms > ROUTINE_MS) {
@@ -112,6 +110,18 @@ void passo_routine_read(const char *path, struct passo_routine_file *out_file,
         routine_file_read(path, lines, out_file, faults);
     routine_lines_deinit(lines);
     free(lines);
+}
+
+bool passo_routine_is(const char *path)
+{
+    struct routine_lines *lines = passo_xcalloc(1, sizeof *lines);
+    struct passo_faults faults = {0};
+    routine_lines_read(lines, path, &faults);
+    bool is = lines->blocks || lines->common.lines;
+    passo_faults_deinit(&faults);
+    routine_lines_deinit(lines);
+    free(lines);
+    return is;
 }
 
 void passo_routine_deinit(struct passo_routine_file *file)

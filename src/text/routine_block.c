@@ -8,10 +8,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define RATE_HZ   48000
-#define NS_A_MS   1000000
-#define BLOCK_MS  (120 * INT64_C(60000))
-#define CYCLE_ALL 12
+#define RATE_HZ  48000
+#define NS_A_MS  1000000
+#define BLOCK_MS (120 * INT64_C(60000))
 
 struct block_reading {
     struct routine_draft *draft;
@@ -31,18 +30,10 @@ static void own_fault(const struct block_reading *reading, enum routine_id id, c
     lines_fault(reading->faults, routine_line_of(&reading->lines->own, id), hint);
 }
 
-/* How many keys a day of this block has; 1 of one without keys. */
-static int64_t keys_of_a_day(const struct passo_block *block)
-{
-    int64_t all = block->cycle.kind == PASSO_CYCLE_NONE   ? 1
-                  : block->cycle.kind == PASSO_CYCLE_LIST ? block->cycle.listed
-                                                          : CYCLE_ALL;
-    return block->keys_a_day && block->keys_a_day < all ? block->keys_a_day : all;
-}
-
 int64_t routine_block_ms(const struct passo_block *block)
 {
-    return block->ms ? block->ms : block->passes * keys_of_a_day(block) * block->pass_ms;
+    const struct passo_routine alone = {.block = {*block}, .blocks = 1};
+    return passo_routine_ms(&alone);
 }
 
 const char *routine_time_write(int64_t ms, char *out, size_t bytes)
@@ -77,12 +68,10 @@ static void check_keys(const struct block_reading *reading)
     const struct passo_lines *own = &reading->lines->own;
     const struct passo_block *block = reading->draft->planned;
     bool keys = routine_line_of(own, ROUTINE_keys);
-    bool listed = block->cycle.kind != PASSO_CYCLE_NONE;
-    struct passo_block all = *block;
-    all.keys_a_day = 0;
+    size_t length = passo_cycle_length(&block->cycle);
     if (block->keys_a_day && !keys)
         own_fault(reading, ROUTINE_each_day, "this block has no keys; say them: keys = fourths");
-    else if (listed && block->keys_a_day > keys_of_a_day(&all))
+    else if (length && block->keys_a_day > length)
         own_fault(reading, ROUTINE_each_day, "there are fewer keys than that");
     if (reading->draft->block->sound != PASSO_SOUND_PULSE && !keys)
         own_fault(reading, ROUTINE_sound,
