@@ -39,6 +39,16 @@ void climb_say(struct climb *climb, enum passo_say kind, const char *format, ...
         climb->setup->view->ops->say(climb->setup->view, kind, line);
 }
 
+bool climb_is_block(const struct climb *climb)
+{
+    return climb->course->stage[0].rule.climbs == PASSO_CLIMBS_BLOCK;
+}
+
+bool climb_is_check(const struct climb *climb)
+{
+    return climb->course->stage[0].rule.climbs == PASSO_CLIMBS_CHECK;
+}
+
 void climb_set_level(struct climb *climb)
 {
     /* Loudness grows about with the square of a fader's way; a full ring keeps the old level. */
@@ -75,7 +85,7 @@ void climb_end_play(struct climb *climb, struct passo_instant end, bool broken_o
     climb->pass.handed = false;
     climb->pass.begun = false;
     record_add(climb, mark, end, nobodys);
-    if (mark == PASSO_MARK_NONE)
+    if (mark == PASSO_MARK_NONE || climb_is_block(climb))
         record_replay(climb);
     else
         marks_moved(climb, climb->pass.plan.part, NULL);
@@ -85,10 +95,10 @@ void climb_end_play(struct climb *climb, struct passo_instant end, bool broken_o
     tell_late(climb);
     climb->arranged = true;
     rest_arrange(climb);
+    leave_say_then(climb);
 }
 
-/* Breaks a pass that sounds off, here and now. */
-static void break_off(struct climb *climb)
+void climb_break_off(struct climb *climb)
 {
     if (climb->phase != PASSO_PHASE_PLAYING && climb->phase != PASSO_PHASE_LANDING)
         return;
@@ -105,31 +115,13 @@ void climb_pause(struct climb *climb)
         return;
     }
     bool rested = climb->phase == PASSO_PHASE_REST || climb->phase == PASSO_PHASE_LEAD;
-    break_off(climb);
+    climb_break_off(climb);
     /* A pass was broken off: the pause is rest enough, a breath will do. */
     if (!rested) {
         climb->rest_cut = true;
         climb->rest_sooner = (struct passo_instant){climb->now, 0};
     }
     rest_pause(climb, false);
-}
-
-void climb_quit(struct climb *climb)
-{
-    if (climb->phase == PASSO_PHASE_OVER)
-        return;
-    if (climb->phase == PASSO_PHASE_PAUSED)
-        climb->now = climb->paused_at;
-    /* A pass that was just begun and has no mark is no pass. */
-    if (climb->pass.mark != PASSO_MARK_NONE)
-        break_off(climb);
-    if (passo_player_stop(climb->sounding->player, 0) != PASSO_OK)
-        climb->pass.handed = false; /* the output's own stop fades what sounds */
-    record_hand(climb, PASSO_LADDER_QUIT);
-    record_replay(climb);
-    record_close_windows(climb, (struct passo_instant){climb->now, 0});
-    climb->plan = passo_course_next(climb->course, &climb->state);
-    climb->phase = PASSO_PHASE_OVER;
 }
 
 /* The climb's clock begins with the first count-in that is not broken off. */
@@ -183,7 +175,7 @@ static void take_notices(struct climb *climb)
 static void begin_playing(struct climb *climb)
 {
     const struct record *last = climb->records ? &climb->record[climb->records - 1] : NULL;
-    if (last && last->open && last->mark == PASSO_MARK_NONE) {
+    if (last && last->open && last->mark == PASSO_MARK_NONE && !climb_is_block(climb)) {
         passo_words_move(climb->course, climb->passage, &climb->state, last->plan.part,
                          &last->decision, climb->move_words, sizeof climb->move_words);
         if (last->plan.part != PASSO_PART_ANCHOR) /* nobody asked for its mark */
@@ -228,11 +220,11 @@ static void take_presses(struct climb *climb)
             climb_say(climb, PASSO_SAY_NOTICE, "You play now: mark each pass yourself.");
             snprintf(climb->notice_words, sizeof climb->notice_words, "You play now.");
         }
-        marks_press(climb, &press, climb->now);
+        keys_press(climb, &press, climb->now);
     }
     if (passo_signals_ending()) {
         climb->cut_short |= passo_signals_ending() != SIGINT;
-        climb_quit(climb);
+        leave_quit(climb);
     }
 }
 
@@ -261,65 +253,6 @@ static void run(struct climb *climb)
     view->ops->draw(view, &climb->snapshot);
 }
 
-static void say_advice(struct climb *climb)
-{
-    const char *advice = passo_ladder_advice(&climb->state.ladder);
-    if (advice)
-        climb_say(climb, PASSO_SAY_NOTICE, "Mind: %s.", advice);
-}
-
-void climb_say_stage(struct climb *climb)
-{
-    char stage[PASSO_NAME_MAX + 32];
-    char ladder[PASSO_WORDS_BYTES];
-    passo_words_stage(climb->course, climb->state.stage, stage, sizeof stage);
-    if (stage[0] == '\0')
-        return;
-    stage[0] = 'S'; /* a sentence begins with it */
-    climb_say(
-        climb, PASSO_SAY_START, "%s: %s.", stage,
-        passo_words_ladder(climb->course, climb->passage, &climb->state, ladder, sizeof ladder));
-}
-
-/* Silent bars are told of beforehand, so that nobody takes them for a fault. */
-static void say_silent_bars(struct climb *climb)
-{
-    const struct passo_pulse *pulse = &climb->setup->setup->pulse;
-    static const char but[] = "but for the first pass at a tempo";
-    if (pulse->mute_of > 0)
-        climb_say(climb, PASSO_SAY_START, "Of every %d bars the last %d %s silent, %s.",
-                  pulse->mute_of, pulse->mute_bars, pulse->mute_bars == 1 ? "is" : "are", but);
-    else if (pulse->mute_permille > 0)
-        climb_say(climb, PASSO_SAY_START, "%d %% of the bars are silent, %s.",
-                  pulse->mute_permille / 10, but);
-}
-
-static void say_start(struct climb *climb)
-{
-    char bars[64];
-    char head[PASSO_TEXT_MAX + 80];
-    char climbs[PASSO_WORDS_BYTES];
-    passo_words_bars(climb->passage, &climb->passage->loop[0], bars, sizeof bars);
-    const char *title = climb->snapshot.title;
-    snprintf(head, sizeof head, "%s%s%s %s", title, title[0] ? ", " : "",
-             strchr(bars, '-') ? "bars" : "bar", bars);
-    if (title[0] == '\0')
-        head[0] = 'B';
-    climb_say(
-        climb, PASSO_SAY_START, "%s%s %s.", head, climb->course->stages > 1 ? " in" : ":",
-        passo_words_climb(climb->course, climb->passage, &climb->state, climbs, sizeof climbs));
-    climb_say_stage(climb);
-    say_silent_bars(climb);
-    if (climb->setup->opening_words && climb->setup->opening_words[0]) {
-        climb_say(climb, PASSO_SAY_START, "%s", climb->setup->opening_words);
-        snprintf(climb->move_words, sizeof climb->move_words, "%s", climb->setup->opening_words);
-    }
-    if (climb->course->stages == 1)
-        say_advice(climb);
-    if (climb->sounding->notice[0])
-        climb_say(climb, PASSO_SAY_NOTICE, "%s", climb->sounding->notice);
-}
-
 static void begin(struct climb *climb)
 {
     struct passo_snapshot *snapshot = &climb->snapshot;
@@ -329,7 +262,9 @@ static void begin(struct climb *climb)
     if (!climb->wall_epoch_ns)
         climb->wall_epoch_ns = (int64_t)wall.tv_sec * 1000000000 + wall.tv_nsec;
     climb->rate_hz = passo_sounding_rate_hz(climb->sounding);
-    climb->level_permille = climb->setup->setup->volume_permille;
+    climb->level_by_hand = climb->setup->level_permille > 0;
+    climb->level_permille =
+        climb->level_by_hand ? climb->setup->level_permille : climb->setup->setup->volume_permille;
     climb->arranged = true;
     climb_set_level(climb);
     passo_text_clean(climb->passage->title, snapshot->title, sizeof snapshot->title);
@@ -337,32 +272,23 @@ static void begin(struct climb *climb)
     passo_note_value_write(climb->passage->beat, snapshot->beat_name, sizeof snapshot->beat_name);
     snapshot->beat = climb->passage->beat;
     snapshot->ladder = &climb->state.ladder;
+    snapshot->day = climb->setup->day;
     passo_course_begin(climb->course, &climb->state);
     keep_restore(climb);
     climb->phase = PASSO_PHASE_LEAD;
-    say_start(climb);
+    start_say(climb);
     if (climb->setup->hand_takes_over && climb->marker) {
         snprintf(climb->notice_words, sizeof climb->notice_words,
                  "A simulated player marks the passes. Any key takes over.");
         climb_say(climb, PASSO_SAY_NOTICE, "%s", climb->notice_words);
     }
+    /* What is left of an earlier climb on this stream. */
+    while (passo_player_notice(climb->sounding->player, &climb->notice))
+        continue;
     climb->now = passo_sounding_now(climb->sounding);
+    climb->from_frame = climb->now;
     rest_first(climb, LEAD_MS);
     climb->epoch = climb->rest_until;
-}
-
-static void end(struct climb *climb, struct passo_climb_result *out_result)
-{
-    passo_words_result(climb->course, climb->passage, &climb->state, (uint32_t)climb->records,
-                       climb->marks_ran_out, out_result->words, sizeof out_result->words);
-    out_result->outcome = climb->state.now.outcome;
-    out_result->best_mbpm = passo_ladder_best_mbpm(&climb->state.ladder, &climb->state.now);
-    out_result->passes = (uint32_t)climb->records;
-    out_result->csv_failed = climb->csv_failed;
-    if (climb->records)
-        out_result->elapsed_ns = climb->record[climb->records - 1].elapsed_ns;
-    climb_say(climb, PASSO_SAY_END, "%s", out_result->words);
-    keep_end(climb, out_result);
 }
 
 enum passo_error passo_climb_run(const struct passo_climb_setup *setup,
@@ -372,9 +298,11 @@ enum passo_error passo_climb_run(const struct passo_climb_setup *setup,
     struct climb *climb = passo_xcalloc(1, sizeof *climb);
     climb->setup = setup;
     climb->passage = &setup->setup->passage;
-    climb->marker = setup->marker;
     *out_result = (struct passo_climb_result){0};
     climb->course = &setup->setup->course;
+    climb->marker = climb_is_block(climb) ? NULL : setup->marker;
+    climb->csv = setup->unrecorded ? NULL : setup->csv;
+    climb->log = setup->unrecorded ? NULL : setup->log;
     climb->sounding = setup->sounding ? setup->sounding : &climb->own;
     enum passo_error error = PASSO_OK;
     if (!setup->sounding)
@@ -383,7 +311,7 @@ enum passo_error passo_climb_run(const struct passo_climb_setup *setup,
     if (error == PASSO_OK) {
         begin(climb);
         run(climb);
-        end(climb, out_result);
+        leave_end(climb, out_result);
         passo_sounding_close(&climb->own);
     }
     free(climb->pass.beat);

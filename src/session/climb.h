@@ -15,7 +15,8 @@ struct passo_climb_setup {
     const struct passo_setup *setup;
     const struct passo_output_ops *output; /* the wish; the silent clock takes over if need be */
     const char *device;                    /* part of a device's name or its number, or NULL */
-    struct passo_sounding *sounding;       /* open already, and left open; NULL: the climb's own */
+    struct passo_sounding *sounding; /* open already, and left open: silent, with nothing waiting;
+                                        its notice is the opener's to say. NULL: the climb's own */
     struct passo_view *view;
     struct passo_marker *marker;     /* NULL: only hands mark */
     bool hand_takes_over;            /* any key ends the marker's work (demo) */
@@ -30,12 +31,14 @@ struct passo_climb_setup {
     /* Of a routine or a check (session/day.h): */
     enum passo_extra
         extra;       /* what its passes of the climbing are in the record; NONE: the climb's */
-    bool in_day;     /* SKIP and PUT_OFF end it; how it ends is in the result's `end` */
     bool free;       /* no pulse: time alone; the snapshot has no tempo */
+    bool in_day;     /* SKIP and PUT_OFF end it; how it ends is in the result's `end`; a hand may
+                        shorten or lengthen its last rest */
     bool unrecorded; /* a block: neither CSV nor log takes its passes */
     struct passo_tone tone; /* a drone under its passes; hz 0: none */
     bool no_clicks;         /* ... without the pulse */
-    int32_t level_permille; /* where the player's hand has set the level today; -1: the setup's */
+    int32_t level_permille; /* where the player's hand has set the level today, from 1; 0 (or
+                               less): the setup's */
     const char *then_words; /* what comes after it, for its last rest: "Then G-flat major."; "" or
                                NULL none */
     const struct passo_day_show *day; /* for the snapshot; NULL: none */
@@ -45,8 +48,10 @@ struct passo_climb_setup {
 
 /* How a climb within a day came to its end. */
 enum passo_climb_end {
-    PASSO_END_RULE,    /* by its rule */
-    PASSO_END_QUIT,    /* the player stops for now, or a signal, or the marks ran out */
+    PASSO_END_RULE,    /* by its rule; or in its last rest, by a hand that would skip it or put it
+                          off; or a block, by the key for the next turn: it is done */
+    PASSO_END_QUIT,    /* the player stops for now, or a signal, or the marks ran out; in its last
+                          rest `outcome` says that it was done */
     PASSO_END_SKIP,    /* by hand: leave this out */
     PASSO_END_PUT_OFF, /* by hand: later today */
     PASSO_END_COUNT
@@ -55,9 +60,9 @@ enum passo_climb_end {
 /* What came of it. */
 struct passo_climb_result {
     enum passo_climb_end end;
-    int64_t played_ns; /* of passes of every part */
-    int64_t rested_ns;
-    int32_t level_permille; /* as the hand left it */
+    int64_t played_ns;      /* of passes of every part, not of those before it was cut short */
+    int64_t rested_ns;      /* likewise */
+    int32_t level_permille; /* as the hand left it, from 1; 0: no hand was on it */
     bool cut_short;         /* QUIT by a terminal or a machine that is gone */
     enum passo_outcome outcome;
     int32_t best_mbpm; /* best tempo won, or the start */

@@ -1,7 +1,8 @@
 /* The conductor's own state, shared by the files of this room: climb.c (the loop and the phases),
- * rest.c (what comes next and when), marks.c (presses, marks, undo), record.c (passes played, their
- * rows), keep.c (the log), snapshot.c (what a view draws), recover.c (the device),
- * wait.c (when to wake). All on the main thread. */
+ * start.c (what is said first), leave.c (how it ends), rest.c (what comes next and when), keys.c
+ * (presses), marks.c (marks, undo), record.c (passes played, their rows), keep.c (the log),
+ * snapshot.c (what a view draws), recover.c (the device), wait.c (when to wake). All on the main
+ * thread. */
 #ifndef PASSO_SESSION_CLIMB_PRIV_H
 #define PASSO_SESSION_CLIMB_PRIV_H
 
@@ -70,11 +71,13 @@ struct climb {
     struct passo_marker *marker;
     struct passo_sounding *sounding; /* the session's, or `own` */
     struct passo_sounding own;
+    struct passo_csv *csv; /* the setup's; NULL of what is not recorded */
+    struct passo_log *log; /* likewise */
     uint32_t rate_hz;
-    int64_t now; /* the frame that is heard */
+    int64_t now;        /* the frame that is heard */
+    int64_t from_frame; /* the one that was heard when it began */
     enum passo_phase phase;
     struct pass pass;
-    uint64_t ids;
 
     /* the rest, or the breath before a new count-in */
     struct passo_plan plan;         /* what comes next */
@@ -114,15 +117,21 @@ struct climb {
     char session[PASSO_SESSION_BYTES]; /* "" before there is something to record */
     bool log_failed;                   /* its rows wait */
     bool cut_short;                    /* ended by a terminal or a machine that is gone */
+    enum passo_climb_end end;          /* RULE until it is left otherwise */
+    bool passed_on;                    /* a block that a hand ended as done */
     int64_t log_retry_ms;              /* not before this, of CLOCK_MONOTONIC */
     size_t restored;                   /* passes that were played before the climb was cut short, */
-    int64_t before_ns;                 /* and the climb's clock then */
+    int64_t before_ns;                 /* and the climb's clock then, */
+    int64_t played_before_ns;          /* what was played */
+    int64_t rested_before_ns;          /* and rested */
     bool marks_ran_out;
 
     struct held_key held[HELD_KEYS];
     struct passo_notice notice; /* fetched, not yet heard */
     bool has_notice;
     int32_t level_permille;
+    bool level_by_hand;
+    bool then_told; /* what comes after it */
     char move_words[PASSO_WORDS_BYTES];
     char notice_words[PASSO_WORDS_BYTES];
     struct passo_snapshot snapshot;
@@ -136,16 +145,37 @@ int64_t climb_elapsed_ns(const struct climb *climb, struct passo_instant at);
 /* One sentence to the view (printf). */
 void climb_say(struct climb *climb, enum passo_say kind, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
-/* Which ladder begins in this stage, of a climb with several. */
-void climb_say_stage(struct climb *climb);
 /* The playing of this pass is over at `end`: it becomes a record and the rest begins. */
 void climb_end_play(struct climb *climb, struct passo_instant end, bool broken_off);
-/* The player ends the climb. */
-void climb_quit(struct climb *climb);
+/* A block is played without marks; a check neither climbs nor is moved by hand. */
+bool climb_is_block(const struct climb *climb);
+bool climb_is_check(const struct climb *climb);
+/* Breaks a pass that sounds off, here and now. */
+void climb_break_off(struct climb *climb);
 /* The pause key: a pass that sounds is broken off and void; pressed again, the climb goes on. */
 void climb_pause(struct climb *climb);
 /* Sends the level to the player. */
 void climb_set_level(struct climb *climb);
+
+/* --- start.c --- */
+/* What is climbed, and what the player should know of it beforehand. */
+void start_say(struct climb *climb);
+/* Which ladder begins in this stage, of a climb with several. */
+void start_say_stage(struct climb *climb);
+
+/* --- leave.c --- */
+/* The player ends the climb, or nobody is there to go on. */
+void leave_quit(struct climb *climb);
+/* The same by another key of a day. */
+void leave_by(struct climb *climb, enum passo_climb_end end);
+/* The next key, please: a block is over, and done. */
+void leave_block(struct climb *climb);
+/* Says once, of a climb of a day whose last pass is played, what comes then. */
+void leave_say_then(struct climb *climb);
+/* "G-flat major." of "Then G-flat major."; "" if nothing is known to come. */
+const char *leave_then(const struct climb *climb);
+/* The result; the stream is silent, and the record has all it can have. */
+void leave_end(struct climb *climb, struct passo_climb_result *out_result);
 
 /* --- wait.c --- */
 /* Sleeps in the view until something is due, a key is pressed or a signal comes. */
@@ -186,9 +216,14 @@ bool rest_is_new_tempo(const struct climb *climb, const struct passo_plan *plan)
 /* True when a rest has no end of its own: it waits for a mark. */
 bool rest_is_open(const struct climb *climb);
 
-/* --- marks.c --- */
+/* --- keys.c --- */
 /* Works one press in. */
-void marks_press(struct climb *climb, const struct passo_press *press, int64_t frame);
+void keys_press(struct climb *climb, const struct passo_press *press, int64_t frame);
+
+/* --- marks.c --- */
+/* A mark by key, for the pass that sounds or the one it is for; taking the last one back. */
+void marks_mark(struct climb *climb, enum passo_mark mark);
+void marks_undo(struct climb *climb);
 /* Lets the marker mark the pass just played. */
 void marks_from_marker(struct climb *climb);
 /* True when marks come from a script and it has nothing more. */

@@ -28,7 +28,7 @@ void keep_begin(struct climb *climb)
     if (climb->session[0])
         return;
     name_session(climb);
-    if (!climb->setup->log)
+    if (!climb->log)
         return;
     struct passo_row row = {0};
     passo_row_time_here(&row, climb->wall_epoch_ns);
@@ -40,7 +40,7 @@ void keep_begin(struct climb *climb)
                                            .began_ns = row.time_ns,
                                            .offset_s = row.offset_s};
     char session[PASSO_SESSION_BYTES];
-    passo_log_begin(climb->setup->log, &begins, session);
+    passo_log_begin(climb->log, &begins, session);
     memcpy(climb->session, session, sizeof climb->session);
 }
 
@@ -48,7 +48,7 @@ void keep_played(struct climb *climb, const struct record *record)
 {
     struct row_room room;
     struct passo_row row;
-    if (!climb->setup->log)
+    if (!climb->log)
         return;
     record_row(climb, record, &room, &row);
     const struct passo_ladder_event event = {.type = PASSO_LADDER_PASS,
@@ -59,23 +59,23 @@ void keep_played(struct climb *climb, const struct record *record)
                                              .stage = record->plan.stage,
                                              .elapsed_ms = record->ended_ns / 1000000,
                                              .played_ms = climb->played_ns / 1000000};
-    passo_log_played(climb->setup->log, &row, &event);
+    passo_log_played(climb->log, &row, &event);
 }
 
 void keep_change(struct climb *climb, enum passo_log_change change, const struct record *record)
 {
     struct row_room room;
     struct passo_row row;
-    if (!climb->setup->log)
+    if (!climb->log)
         return;
     record_row(climb, record, &room, &row);
-    passo_log_change(climb->setup->log, change, &row);
+    passo_log_change(climb->log, change, &row);
 }
 
 void keep_hand(struct climb *climb, const struct passo_ladder_event *event)
 {
-    if (climb->setup->log)
-        passo_log_hand(climb->setup->log, event, (uint32_t)climb->records);
+    if (climb->log)
+        passo_log_hand(climb->log, event, (uint32_t)climb->records);
 }
 
 static int64_t monotonic_ms(void)
@@ -88,7 +88,7 @@ static int64_t monotonic_ms(void)
 static void tell(struct climb *climb, bool failed)
 {
     if (failed && !climb->log_failed)
-        climb_say(climb, PASSO_SAY_NOTICE, KEEP_WAITS, passo_log_why(climb->setup->log));
+        climb_say(climb, PASSO_SAY_NOTICE, KEEP_WAITS, passo_log_why(climb->log));
     else if (!failed && climb->log_failed)
         climb_say(climb, PASSO_SAY_NOTICE, "The log is written again.");
     climb->log_failed = failed;
@@ -96,7 +96,7 @@ static void tell(struct climb *climb, bool failed)
 
 void keep_commit(struct climb *climb)
 {
-    struct passo_log *log = climb->setup->log;
+    struct passo_log *log = climb->log;
     if (!log || passo_log_waiting(log) == 0)
         return;
     if (climb->log_failed && monotonic_ms() < climb->log_retry_ms)
@@ -133,7 +133,7 @@ static const char *rescue(struct climb *climb)
 
 void keep_end(struct climb *climb, struct passo_climb_result *out_result)
 {
-    struct passo_log *log = climb->setup->log;
+    struct passo_log *log = climb->log;
     if (!log)
         return;
     if (!climb->cut_short && climb->records)
@@ -191,10 +191,10 @@ static void restore_pass(struct climb *climb, const struct passo_log_step *step)
 void keep_restore(struct climb *climb)
 {
     const struct passo_log_cut *cut = climb->setup->cut;
-    if (!cut)
+    if (!cut || !climb->log)
         return;
     memcpy(climb->session, cut->session, sizeof climb->session);
-    passo_log_go_on(climb->setup->log, cut->climb);
+    passo_log_go_on(climb->log, cut->climb);
     for (size_t i = 0; i < cut->steps; i++) {
         if (cut->step[i].event.type == PASSO_LADDER_PASS)
             restore_pass(climb, &cut->step[i]);
@@ -203,5 +203,7 @@ void keep_restore(struct climb *climb)
     }
     record_replay(climb);
     climb->restored = climb->records;
+    climb->played_before_ns = climb->played_ns;
+    climb->rested_before_ns = climb->rested_ns;
     climb->told_to_go_on = true;
 }

@@ -1,4 +1,4 @@
-/* Presses become marks, marks move the ladder. A press counts for the pass whose window it falls
+/* Marks move the ladder. A press (keys.c) counts for the pass whose window it falls
  * in: from its first played beat to the end of the next count-in; the last press in the window
  * wins. An undo opens an earlier pass again, and the next mark is for that one. */
 #include "climb_priv.h"
@@ -6,7 +6,7 @@
 #include <stdio.h>
 #include "session/words.h"
 
-enum { QUIET_MS = 700, TICK_AFTER_MS = 60, CUE_AFTER_MS = 450, LEVEL_STEP = 50 };
+enum { TICK_AFTER_MS = 60, CUE_AFTER_MS = 450 };
 
 static enum passo_cue cue_of(enum passo_move move)
 {
@@ -43,6 +43,8 @@ static void marks_cue(struct climb *climb, const struct passo_decision *decision
     rest_cue(climb, PASSO_CUE_TICK, climb->now + climb_frames(climb, TICK_AFTER_MS));
     /* Cues are for rests: a count-in that goes on is not talked over. */
     enum passo_cue cue = cue_of(decision->move);
+    if (decision->reason == PASSO_REASON_EXTENDED)
+        return;
     if (cue != PASSO_CUE_COUNT && climb->phase == PASSO_PHASE_REST)
         rest_cue(climb, cue, climb->now + climb_frames(climb, CUE_AFTER_MS));
 }
@@ -54,7 +56,7 @@ static void tell_move(struct climb *climb, const char *words, bool began_stage)
     snprintf(climb->move_words, sizeof climb->move_words, "%s", words);
     climb_say(climb, PASSO_SAY_MOVE, "%s", words);
     if (began_stage)
-        climb_say_stage(climb);
+        start_say_stage(climb);
     /* The words of a move name the tempo; what is played is told where it may be something else. */
     bool plain = climb->state.ladder.turns == 1 && climb->course->stages == 1 &&
                  climb->state.ladder.rule.climbs != PASSO_CLIMBS_LENGTH &&
@@ -76,10 +78,13 @@ void marks_moved(struct climb *climb, enum passo_part part, const char *words)
         climb->plan = passo_course_next(climb->course, &climb->state);
     if (climb->phase == PASSO_PHASE_REST || climb->phase == PASSO_PHASE_COUNT_IN)
         marks_cue(climb, &decision);
+    if (!words && decision.reason == PASSO_REASON_TOUCHED && !leave_then(climb)[0])
+        words = "That was the last.";
     if (!words)
         words = passo_words_move(climb->course, climb->passage, &climb->state, part, &decision,
                                  move, sizeof move);
     tell_move(climb, words, climb->state.stage != stage);
+    leave_say_then(climb);
 }
 
 /* The bar in which the player slipped: where the pulse stood one beat ago. */
@@ -107,7 +112,8 @@ static void break_off(struct climb *climb)
     for (size_t i = 0; i < pass->beats; i++) {
         if (pass->beat[i].beat != 1 || !pass->beat[i].played || pass->beat[i].frame <= climb->now)
             continue;
-        pass->breaking = passo_player_stop(climb->sounding->player, pass->beat[i].frame) == PASSO_OK;
+        pass->breaking =
+            passo_player_stop(climb->sounding->player, pass->beat[i].frame) == PASSO_OK;
         if (pass->breaking)
             pass->end = (struct passo_instant){pass->beat[i].frame, 0};
         return;
@@ -152,7 +158,7 @@ static void mark_record(struct climb *climb, struct record *record, enum passo_m
     keep_change(climb, record->open ? PASSO_LOG_MARKED : PASSO_LOG_CHANGED, record);
 }
 
-static void mark(struct climb *climb, enum passo_mark mark)
+void marks_mark(struct climb *climb, enum passo_mark mark)
 {
     struct record *record = record_for_mark(climb);
     if (climb->phase == PASSO_PHASE_OVER)
@@ -203,7 +209,7 @@ static void taken_back_moved(struct climb *climb, const struct record *record)
     marks_moved(climb, record->plan.part, "Taken back: the mark is open again.");
 }
 
-static void undo(struct climb *climb)
+void marks_undo(struct climb *climb)
 {
     if (playing(climb) && climb->pass.mark != PASSO_MARK_NONE) {
         climb->pass.mark = PASSO_MARK_NONE;
@@ -214,102 +220,6 @@ static void undo(struct climb *climb)
     const struct record *record = take_back(climb);
     if (record)
         taken_back_moved(climb, record);
-}
-
-static void by_hand(struct climb *climb, enum passo_event_type type)
-{
-    static const char one_way[] = "There is only one way to play this passage.";
-    if (climb->state.now.part != PASSO_PART_CLIMB && climb->state.now.part != PASSO_PART_ANCHOR)
-        return;
-    bool last_stage = climb->state.stage + 1u == climb->course->stages;
-    if (type == PASSO_LADDER_TURN && climb->state.ladder.turns == 1 && last_stage) {
-        climb_say(climb, PASSO_SAY_NOTICE, "%s", one_way);
-        snprintf(climb->move_words, sizeof climb->move_words, "%s", one_way);
-        return;
-    }
-    record_hand(climb, type);
-    marks_moved(climb, PASSO_PART_CLIMB, NULL);
-}
-
-static void set_level(struct climb *climb, int32_t step)
-{
-    int32_t level = climb->level_permille + step;
-    climb->level_permille = level < 0 ? 0 : level > 1000 ? 1000 : level;
-    climb_set_level(climb);
-}
-
-/* The same key counts again only after it has been quiet: a foot rests, keys repeat. */
-static bool is_repeat(struct climb *climb, int key, int64_t frame)
-{
-    struct held_key *slot = &climb->held[0];
-    for (size_t i = 0; i < HELD_KEYS; i++) {
-        struct held_key *held = &climb->held[i];
-        if (held->key == key && held->frame != 0) {
-            bool repeat = frame - held->frame < climb_frames(climb, QUIET_MS);
-            held->frame = frame;
-            return repeat;
-        }
-        if (held->frame < slot->frame)
-            slot = held;
-    }
-    *slot = (struct held_key){key, frame};
-    return false;
-}
-
-void marks_press(struct climb *climb, const struct passo_press *press, int64_t frame)
-{
-    bool fader = press->command == PASSO_COMMAND_LOUDER || press->command == PASSO_COMMAND_SOFTER;
-    if (!fader && is_repeat(climb, press->key, frame))
-        return;
-    switch (press->command) {
-    case PASSO_COMMAND_CLEAN:
-        mark(climb, PASSO_MARK_CLEAN);
-        break;
-    case PASSO_COMMAND_MISS:
-        mark(climb, PASSO_MARK_MISS);
-        break;
-    case PASSO_COMMAND_VOID:
-        mark(climb, PASSO_MARK_VOID);
-        break;
-    case PASSO_COMMAND_UNDO:
-        undo(climb);
-        break;
-    case PASSO_COMMAND_PAUSE:
-        climb_pause(climb);
-        break;
-    case PASSO_COMMAND_EASIER:
-        by_hand(climb, PASSO_LADDER_EASIER);
-        break;
-    case PASSO_COMMAND_HARDER:
-        by_hand(climb, PASSO_LADDER_HARDER);
-        break;
-    case PASSO_COMMAND_TURN:
-        by_hand(climb, PASSO_LADDER_TURN);
-        break;
-    case PASSO_COMMAND_SOONER:
-        rest_sooner(climb);
-        break;
-    case PASSO_COMMAND_LONGER:
-        rest_longer(climb);
-        break;
-    case PASSO_COMMAND_LOUDER:
-        set_level(climb, LEVEL_STEP);
-        break;
-    case PASSO_COMMAND_SOFTER:
-        set_level(climb, -LEVEL_STEP);
-        break;
-    case PASSO_COMMAND_QUIT:
-        climb->cut_short |= press->hung_up;
-        climb_quit(climb);
-        break;
-    case PASSO_COMMAND_EXTEND:
-    case PASSO_COMMAND_SKIP:
-    case PASSO_COMMAND_PUT_OFF:
-    case PASSO_COMMAND_NONE:
-    case PASSO_COMMAND_HELP:
-    case PASSO_COMMAND_COUNT:
-        break;
-    }
 }
 
 bool marks_ended(const struct climb *climb)

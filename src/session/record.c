@@ -118,7 +118,8 @@ static struct record *record_of_event(struct climb *climb, size_t event)
 static void keep_decision(struct climb *climb, size_t event, const struct passo_decision *decision)
 {
     struct record *record = record_of_event(climb, event);
-    if (!record)
+    /* More time is no move: what the pass before it did stands. */
+    if (!record || climb->event[event].type == PASSO_LADDER_EXTEND)
         return;
     if (climb->event[event].type == PASSO_LADDER_QUIT) {
         end_by_hand(record);
@@ -181,13 +182,16 @@ void record_row(const struct climb *climb, const struct record *record, struct r
 {
     const struct passo_loop *loop = passo_plan_loop(climb->passage, &record->plan);
     const struct passo_variant *variant = passo_plan_variant(climb->passage, &record->plan);
+    const enum passo_extra extra =
+        record->plan.part == PASSO_PART_CLIMB ? climb->setup->extra : PASSO_EXTRA_NONE;
     *out_row = (struct passo_row){
         .player = climb->setup->player,
         .session = climb->session,
         .passage = climb->passage->title,
         .piece = climb->passage->piece,
         .pass = record->number,
-        .part = record->plan.part,
+        .part = extra ? PASSO_PART_COUNT : record->plan.part,
+        .extra = extra,
         .loop = loop->name,
         .bars = passo_words_bars(climb->passage, loop, room->bars, sizeof room->bars),
         .variant = variant->name,
@@ -213,7 +217,7 @@ static void write_row(struct climb *climb, struct record *record)
     struct row_room room;
     struct passo_row row;
     record_row(climb, record, &room, &row);
-    bool failed = passo_csv_write(climb->setup->csv, &row) != PASSO_OK;
+    bool failed = passo_csv_write(climb->csv, &row) != PASSO_OK;
     if (failed && !climb->csv_failed)
         climb_say(climb, PASSO_SAY_NOTICE,
                   "The CSV cannot be written: its rows wait. Is the disk full?");
@@ -233,7 +237,7 @@ void record_close_windows(struct climb *climb, struct passo_instant rest_end)
             climb->rested_ns += record->rest_ns;
             keep_change(climb, PASSO_LOG_CLOSED, record);
         }
-        if (climb->setup->csv && (!record->written || record->corrected))
+        if (climb->csv && (!record->written || record->corrected))
             write_row(climb, record);
     }
     climb->rows_from = climb->records;

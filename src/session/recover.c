@@ -17,6 +17,7 @@ static void convert_instants(struct climb *climb, int64_t from, uint32_t from_hz
     memset(climb->held, 0, sizeof climb->held);
     climb->rate_hz = to_hz;
     climb->now = 0;
+    climb->from_frame = 0;
     climb->has_notice = false;
 }
 

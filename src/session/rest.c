@@ -104,11 +104,13 @@ static void hand_over(struct climb *climb)
                                      .mbpm = climb->plan.mbpm,
                                      .all_bars = rest_is_new_tempo(climb, &climb->plan),
                                      .thin = (enum passo_thin)climb->plan.thin,
+                                     .tone = climb->setup->tone,
+                                     .no_clicks = climb->setup->no_clicks,
                                      .seed = (uint64_t)climb->wall_epoch_ns + climb->records};
     /* A long pass is large: the one that was played goes before the next is built. */
     passo_player_reclaim(climb->sounding->player);
     struct passo_timeline *timeline =
-        passo_timeline_build(&shape, ++climb->ids, climb->rest_until, climb->rate_hz);
+        passo_timeline_build(&shape, ++climb->sounding->ids, climb->rest_until, climb->rate_hz);
     struct passo_timeline copy = *timeline;
     keep_beats(pass, timeline);
     /* A full ring: the rest goes on, and the next step tries again. */
@@ -218,10 +220,10 @@ void rest_hush(struct climb *climb)
 
 static void tell_time(struct climb *climb)
 {
-    int64_t stop_ms = climb->state.ladder.rule.stop_ms;
+    int64_t stop_ms = passo_ladder_stop_ms(&climb->state.ladder, &climb->state.now);
     int64_t last_ms = stop_ms / 5 < LAST_WORD_MS ? stop_ms / 5 : LAST_WORD_MS;
     if (stop_ms == 0 || climb->time_told || climb->records == 0 ||
-        climb->plan.part != PASSO_PART_CLIMB)
+        passo_rule_is_once(&climb->state.ladder.rule) || climb->plan.part != PASSO_PART_CLIMB)
         return;
     if (climb->rest_from_ns / 1000000 < stop_ms - last_ms)
         return;
@@ -243,7 +245,7 @@ static void rest_over(struct climb *climb)
         climb->phase = PASSO_PHASE_OVER;
     } else if (marks_ended(climb)) {
         climb->marks_ran_out = true;
-        climb_quit(climb);
+        leave_quit(climb);
     } else if (climb->plan.pause && !climb->told_to_go_on) {
         rest_pause(climb, true);
     }
@@ -319,13 +321,20 @@ void rest_resume(struct climb *climb)
         hand_over(climb);
 }
 
+/* A rest that a hand may change: one between two passes, and the last one where a day goes on. */
+static bool is_changeable(const struct climb *climb)
+{
+    const bool last = climb->plan.part == PASSO_PART_DONE;
+    return climb->phase == PASSO_PHASE_REST && (!last || climb->setup->in_day);
+}
+
 void rest_sooner(struct climb *climb)
 {
-    if (climb->phase != PASSO_PHASE_REST || climb->plan.part == PASSO_PART_DONE)
+    if (!is_changeable(climb))
         return;
     climb->told_to_go_on = true;
-    if (climb->pass.handed &&
-        climb->rest_until.frame - climb->now <= climb_frames(climb, BREATH_MS))
+    const bool certain = climb->pass.handed || climb->plan.part == PASSO_PART_DONE;
+    if (certain && climb->rest_until.frame - climb->now <= climb_frames(climb, BREATH_MS))
         return;
     take_back(climb);
     climb->rest_cut = true;
@@ -338,7 +347,7 @@ void rest_sooner(struct climb *climb)
 
 void rest_longer(struct climb *climb)
 {
-    if (climb->phase != PASSO_PHASE_REST || climb->plan.part == PASSO_PART_DONE)
+    if (!is_changeable(climb))
         return;
     take_back(climb);
     climb->rest_more_ms += MORE_MS;

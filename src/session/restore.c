@@ -111,13 +111,18 @@ static bool is_left(const struct passo_course *course, const struct passo_log_cu
     return left;
 }
 
-/* A row has an assumed mark as what it was taken for; the ladder takes it for that once more. */
-static void take_back_assumed(struct passo_log_cut *cut)
+/* Rows as the ladder took them: one has an assumed mark as what it was taken for, and the ladder
+ * takes it for that once more; one of a visit or a check was a pass of its climbing. */
+static void ready_steps(struct passo_log_cut *cut)
 {
     for (size_t i = 0; i < cut->steps; i++) {
         struct passo_log_step *step = &cut->step[i];
-        if (step->event.type == PASSO_LADDER_PASS && !strcmp(step->row.marked_by, "assumed"))
+        if (step->event.type != PASSO_LADDER_PASS)
+            continue;
+        if (!strcmp(step->row.marked_by, "assumed"))
             step->event.mark = PASSO_MARK_NONE;
+        if (step->row.extra != PASSO_EXTRA_NONE)
+            step->event.part = PASSO_PART_CLIMB;
     }
 }
 
@@ -126,7 +131,7 @@ bool passo_restore_goes_on(struct passo_log_cut *cut, const struct passo_lines *
 {
     if (!cut->climb || !cut->setup || cut->day != today)
         return false;
-    take_back_assumed(cut);
+    ready_steps(cut);
     struct passo_course *course = passo_xcalloc(1, sizeof *course);
     char *file = passage_file(lines, setup);
     *course = setup->course;

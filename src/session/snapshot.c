@@ -30,15 +30,34 @@ static int64_t rest_left_ms(const struct climb *climb)
     return passo_instant_ns(passo_instant_sub(climb->rest_until, now), climb->rate_hz) / 1000000;
 }
 
+/* Of a slow pass between, and in a block, nobody asks how it was. */
+static bool is_asked(const struct climb *climb)
+{
+    return climb->snapshot.mark == PASSO_MARK_NONE && climb->records > 0 &&
+           climb->record[climb->records - 1].plan.part != PASSO_PART_ANCHOR &&
+           !climb_is_block(climb);
+}
+
+/* In the last rest: of a day, what comes then. */
+static void fill_next_last(struct climb *climb)
+{
+    struct passo_snapshot *to = &climb->snapshot;
+    const char *then = leave_then(climb);
+    if (is_asked(climb))
+        snprintf(to->next, sizeof to->next, "How was it? Space clean, x miss.%s%s",
+                 then[0] ? " Then " : "", then);
+    else if (then[0])
+        snprintf(to->next, sizeof to->next, "Next: %s", then);
+    else
+        snprintf(to->next, sizeof to->next, "%s",
+                 climb->setup->in_day ? "Done." : "Done. q leaves.");
+}
+
 /* What comes next and what to do now. */
 static void fill_next(struct climb *climb)
 {
     struct passo_snapshot *to = &climb->snapshot;
     const char *what = to->what;
-    /* of a slow pass between nobody asks how it was */
-    bool asked = to->mark == PASSO_MARK_NONE && climb->records > 0 &&
-                 climb->record[climb->records - 1].plan.part != PASSO_PART_ANCHOR;
-    bool last = climb->plan.part == PASSO_PART_DONE;
     char tempo[PASSO_NAME_MAX + 24];
     passo_tempo_write(to->mbpm, to->beat, tempo, sizeof tempo);
     switch (climb->phase) {
@@ -51,10 +70,9 @@ static void fill_next(struct climb *climb)
         snprintf(to->next, sizeof to->next, "Play %s · %s.", what, tempo);
         break;
     case PASSO_PHASE_REST:
-        if (last)
-            snprintf(to->next, sizeof to->next, "%s",
-                     asked ? "How was it? Space clean, x miss." : "Done. q leaves.");
-        else if (asked)
+        if (climb->plan.part == PASSO_PART_DONE)
+            fill_next_last(climb);
+        else if (is_asked(climb))
             snprintf(to->next, sizeof to->next, "How was it? Space clean, x miss. Then %s · %s.",
                      what, tempo);
         else
@@ -139,7 +157,7 @@ static void fill_what(struct climb *climb, const struct passo_plan *plan)
 
 static const char *log_waits(const struct climb *climb, char *out, size_t bytes)
 {
-    snprintf(out, bytes, KEEP_WAITS, passo_log_why(climb->setup->log));
+    snprintf(out, bytes, KEEP_WAITS, passo_log_why(climb->log));
     return out;
 }
 
@@ -186,7 +204,7 @@ void snapshot_fill(struct climb *climb)
     to->outcome = climb->state.now.outcome;
     to->rest_left_ms = rest_left_ms(climb);
     to->level_permille = climb->level_permille;
-    to->sounding = !climb->sounding->lost && climb->setup->output != &passo_output_silent;
+    to->sounding = !climb->sounding->lost && climb->sounding->wanted != &passo_output_silent;
     fill_times(climb);
     fill_what(climb, &plan);
     passo_words_count(&climb->state.ladder, &climb->state.now, to->count, sizeof to->count);

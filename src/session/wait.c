@@ -41,12 +41,14 @@ static int64_t next_beat(const struct climb *climb)
     return INT64_MAX;
 }
 
-/* A simulated player goes round for ever where a rule has no end, and nobody is there to stop. */
+/* A simulated player goes round for ever where a rule has no end, and nobody is there to stop; so
+ * does a block. */
 static bool has_played_a_day(const struct climb *climb)
 {
-    return climb->marker && !climb->marker->script &&
+    const bool goes_round = climb_is_block(climb) || (climb->marker && !climb->marker->script);
+    return goes_round &&
            (climb->records >= SIMULATED_PASSES ||
-            climb->now / climb->rate_hz >= SIMULATED_HOURS * 3600);
+            (climb->now - climb->from_frame) / climb->rate_hz >= SIMULATED_HOURS * 3600);
 }
 
 void climb_wait_simulated(struct climb *climb)
@@ -57,7 +59,7 @@ void climb_wait_simulated(struct climb *climb)
     int64_t frame = due_frame(climb);
     if (has_played_a_day(climb)) {
         climb_say(climb, PASSO_SAY_NOTICE, "The simulated player has played for a day and stops.");
-        climb_quit(climb);
+        leave_quit(climb);
         return;
     }
     passo_signals_wait(-1, 0); /* time is not waited for, but a signal is let through */
@@ -71,7 +73,7 @@ void climb_wait_simulated(struct climb *climb)
         due_ns = view->ops->due_ns(view);
     /* Nobody will ever press a key: the climb is over. */
     if (due_ns == INT64_MAX)
-        climb_quit(climb);
+        leave_quit(climb);
     else
         output->ops->advance(output, due_ns);
 }

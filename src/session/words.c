@@ -227,6 +227,10 @@ const char *passo_words_ladder(const struct passo_course *course,
     passo_tempo_write(ladder->rung_mbpm[0], passage->beat, from, sizeof from);
     if (rule->climbs == PASSO_CLIMBS_LENGTH)
         lengths_words(&course->stage[state->stage], passage, ladder, out, bytes);
+    else if (rule->climbs == PASSO_CLIMBS_CHECK)
+        snprintf(out, bytes, "once at %s", to);
+    else if (rule->climbs == PASSO_CLIMBS_BLOCK)
+        snprintf(out, bytes, "at %s", to);
     else if (ladder->rungs == 1)
         snprintf(out, bytes, "at %s, the only rung", to);
     else if (rule->climbs == PASSO_CLIMBS_MIXED)
@@ -301,7 +305,9 @@ const char *passo_words_count(const struct passo_ladder *ladder,
     const struct passo_rule *rule = &ladder->rule;
     uint8_t cleans = passo_cleans_now(ladder, state);
     const bool thins = rule->close_thins && state->outcome == PASSO_OUTCOME_WON;
-    if (state->part == PASSO_PART_CLOSE && thins)
+    if (passo_rule_is_once(rule))
+        out[0] = '\0';
+    else if (state->part == PASSO_PART_CLOSE && thins)
         snprintf(out, bytes, "%s", words_clicks(state->thin));
     else if (state->part == PASSO_PART_CLOSE)
         snprintf(out, bytes, "%d more clean to close", state->close_left);

@@ -73,7 +73,8 @@ static void limit_words(const struct telling *telling)
 {
     const struct passo_rule *rule = telling->rule;
     const bool alone = stage_alone(telling);
-    const int passes = alone ? rule->stage_passes : rule->stop_passes;
+    const int more = telling->state->now.extended * PASSO_EXTEND_PASSES;
+    const int passes = more + (alone ? rule->stage_passes : rule->stop_passes);
     const int misses = alone ? rule->stage_misses : rule->stop_misses;
     if (telling->decision->reason == PASSO_REASON_TIME)
         snprintf(telling->out, telling->bytes, "The time%s is up.", alone ? " of this stage" : "");
@@ -112,6 +113,15 @@ bool words_tell_end(const struct telling *telling)
     case PASSO_REASON_PASSES:
     case PASSO_REASON_MISSES:
         limit_words(telling);
+        return true;
+    case PASSO_REASON_TOUCHED:
+        snprintf(telling->out, telling->bytes, "On to the next.");
+        return true;
+    case PASSO_REASON_ONCE_MORE:
+        snprintf(telling->out, telling->bytes, "Missed: once more at %s, then on.", telling->here);
+        return true;
+    case PASSO_REASON_PLAYED:
+        snprintf(telling->out, telling->bytes, "Played.");
         return true;
     case PASSO_REASON_QUIT:
         snprintf(telling->out, telling->bytes, "Finished by the player.");

@@ -160,6 +160,19 @@ static void hand_words(const struct telling *telling)
                  telling->here);
 }
 
+/* Two minutes and four passes, as far as either is limited. */
+static void more_words(const struct telling *telling)
+{
+    const struct passo_rule *rule = &telling->state->ladder.rule;
+    const bool time = rule->stop_ms || rule->stage_ms;
+    const bool passes = rule->stop_passes || rule->stage_passes;
+    _Static_assert(PASSO_EXTEND_MS == 120000 && PASSO_EXTEND_PASSES == 4, "as the words say");
+    snprintf(telling->out, telling->bytes, "%s more.",
+             time && passes ? "Two minutes and four passes"
+             : time         ? "Two minutes"
+                            : "Four passes");
+}
+
 /* Moves of the rung or the turn. False: the reason is another. */
 static bool tell_move(const struct telling *telling)
 {
@@ -197,6 +210,9 @@ static bool tell_move(const struct telling *telling)
         return true;
     case PASSO_REASON_BY_HAND:
         hand_words(telling);
+        return true;
+    case PASSO_REASON_EXTENDED:
+        more_words(telling);
         return true;
     }
     return false;

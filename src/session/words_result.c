@@ -80,6 +80,19 @@ static void nothing_words(const struct result *result, uint32_t passes, char *ou
              nothing[result->climbs], passes, passes == 1 ? "pass was" : "passes were");
 }
 
+/* A check and a block give no result to speak of; how far it came is told where it was left. */
+static void once_words(const struct result *result, uint32_t passes, char *out, size_t bytes)
+{
+    const enum passo_outcome outcome = result->state->now.outcome;
+    if (outcome == PASSO_OUTCOME_OPEN || outcome == PASSO_OUTCOME_QUIT ||
+        outcome == PASSO_OUTCOME_TIME)
+        snprintf(out, bytes, "%s; %u %s played.", result->end, passes,
+                 passes == 1 ? "pass was" : "passes were");
+    else
+        snprintf(out, bytes, "%s.",
+                 result->climbs == PASSO_CLIMBS_CHECK ? "Touched once more" : "Played");
+}
+
 const char *passo_words_result(const struct passo_course *course,
                                const struct passo_passage *passage,
                                const struct passo_course_state *state, uint32_t passes,
@@ -95,6 +108,7 @@ const char *passo_words_result(const struct passo_course *course,
         [PASSO_OUTCOME_PASSES] = "All the passes that count are played",
         [PASSO_OUTCOME_MISSES] = "Enough for now",
         [PASSO_OUTCOME_QUIT] = "Finished by the player",
+        [PASSO_OUTCOME_DONE] = "Played",
     };
     char stage[PASSO_NAME_MAX + 28];
     struct result result = {.course = course, .passage = passage, .state = state};
@@ -108,7 +122,9 @@ const char *passo_words_result(const struct passo_course *course,
     snprintf(result.after, sizeof result.after, "after %u %s", passes,
              passes == 1 ? "pass" : "passes");
     best_words(&result);
-    if (state->now.outcome == PASSO_OUTCOME_WON)
+    if (passo_rule_is_once(&state->ladder.rule))
+        once_words(&result, passes, out, bytes);
+    else if (state->now.outcome == PASSO_OUTCOME_WON)
         won_words(&result, out, bytes);
     else if (state->now.best_rung >= 0)
         part_words(&result, out, bytes);
