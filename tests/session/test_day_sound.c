@@ -1,0 +1,219 @@
+/* The sound of a whole day, frame by frame: every click and cue is predicted here, and the tape of
+ * the real conductor and player must hold just that and silence. So the stream runs on from item to
+ * item without a gap, nothing of one lies over the next, and what was skipped leaves no sound. */
+#include "day_tools.h"
+
+#include "sound/kit.h"
+
+enum { RATE_HZ = 48000, TAPE_FRAMES = 110 * RATE_HZ, BLOCK = 480, LEAD = RATE_HZ * 30 / 1000 };
+static const float level = 0.25f; /* 50 % of a fader that goes with the square */
+
+/* An output of simulated time that keeps what it renders. */
+static struct {
+    struct passo_output output;
+    struct passo_player *player;
+    float *frame;
+    int64_t frames;
+} tape;
+
+static float *expected;
+static struct passo_kit kit;
+
+static int64_t frame_ns(int64_t frame)
+{
+    return (frame * 1000000000 + RATE_HZ - 1) / RATE_HZ;
+}
+
+static enum passo_error tape_open(const struct passo_output_ask *ask, struct passo_output **out,
+                                  char *out_fault, size_t fault_bytes)
+{
+    (void)ask, (void)out_fault, (void)fault_bytes;
+    *out = &tape.output;
+    return PASSO_OK;
+}
+
+static enum passo_error tape_start(struct passo_output *output, struct passo_player *player)
+{
+    (void)output;
+    assert_null(tape.player);
+    tape.player = player;
+    return PASSO_OK;
+}
+
+static void tape_stop(struct passo_output *output)
+{
+    (void)output;
+}
+
+static uint32_t tape_rate(const struct passo_output *output)
+{
+    (void)output;
+    return RATE_HZ;
+}
+
+static int64_t tape_now(const struct passo_output *output)
+{
+    (void)output;
+    return frame_ns(tape.frames);
+}
+
+static bool tape_alive(struct passo_output *output)
+{
+    (void)output;
+    return true;
+}
+
+static void tape_advance(struct passo_output *output, int64_t until_ns)
+{
+    (void)output;
+    int64_t until = until_ns * RATE_HZ / 1000000000;
+    while (tape.frames < until) {
+        int64_t count = until - tape.frames < BLOCK ? until - tape.frames : BLOCK;
+        assert_true(tape.frames + count <= TAPE_FRAMES);
+        passo_player_render(tape.player, tape.frame + tape.frames, (size_t)count,
+                            frame_ns(tape.frames));
+        tape.frames += count;
+    }
+}
+
+static const struct passo_output_ops tape_ops = {.name = "tape",
+                                                 .open = tape_open,
+                                                 .start = tape_start,
+                                                 .stop = tape_stop,
+                                                 .close = tape_stop,
+                                                 .rate_hz = tape_rate,
+                                                 .now_ns = tape_now,
+                                                 .alive = tape_alive,
+                                                 .advance = tape_advance};
+
+static int set_up(void **state)
+{
+    (void)state;
+    memset(&tape, 0, sizeof tape);
+    tape.output.ops = &tape_ops;
+    tape.frame = calloc(TAPE_FRAMES, sizeof *tape.frame);
+    expected = calloc(TAPE_FRAMES, sizeof *expected);
+    passo_kit_init(&kit, PASSO_TIMBRE_RIM, RATE_HZ);
+    return 0;
+}
+
+static int tear_down(void **state)
+{
+    (void)state;
+    passo_kit_deinit(&kit);
+    free(expected);
+    free(tape.frame);
+    return 0;
+}
+
+static void lay(const struct passo_sample *sample, int64_t at)
+{
+    for (size_t i = 0; i < sample->frames; i++)
+        expected[at + (int64_t)i] += level * sample->frame[i];
+}
+
+static void lay_cue(enum passo_cue cue, int64_t at)
+{
+    lay(&kit.cue[cue], at);
+}
+
+/* One pass of a bar at 60 from its count-in on; returns the end of its landing. */
+static int64_t lay_pass(int64_t start)
+{
+    lay(&kit.click[PASSO_CLICK_COUNT_BAR], start);
+    for (int i = 1; i < 4; i++)
+        lay(&kit.click[PASSO_CLICK_COUNT], start + (int64_t)i * RATE_HZ);
+    for (int i = 0; i <= 4; i++)
+        lay(&kit.click[i % 4 ? PASSO_CLICK_BEAT : PASSO_CLICK_BAR],
+            start + (int64_t)(4 + i) * RATE_HZ);
+    return start + INT64_C(9) * RATE_HZ;
+}
+
+static void expect_tape(int64_t frames)
+{
+    int64_t wrong = 0;
+    int64_t first = -1;
+    for (int64_t i = 0; i < tape.frames; i++) {
+        float off = tape.frame[i] - expected[i];
+        if (off > 1e-5f || off < -1e-5f) {
+            wrong++;
+            if (first < 0)
+                first = i;
+        }
+    }
+    if (wrong)
+        print_error("%lld frames differ, the first at %.4f s: %g, not %g\n", (long long)wrong,
+                    (double)first / RATE_HZ, (double)tape.frame[first], (double)expected[first]);
+    assert_int_equal(wrong, 0);
+    assert_true(tape.frames - frames >= 0 && tape.frames - frames < 16);
+}
+
+/* A key, the next one right after its last rest, a visit with its cue, a breath before each. Waking
+ * up may cost a frame or two at each seam, so the seams are asked of what was told, to the frame.
+ */
+static void every_frame_of_a_day(void **state)
+{
+    (void)state;
+    struct troupe *troupe = troupe_new();
+    add_block(troupe, "flow study \u00b7 D-flat major", "Flow study.", 10000, 1);
+    add_block(troupe, "flow study \u00b7 G-flat major", "Then G-flat major.", 0, 1);
+    add_visit(troupe, "visit: The run up to the trio", "Visit.", 8000, 1);
+    add_block(troupe, "long tones", "Long tones.", 5000, 1);
+    add_block(troupe, "slurs", "Slurs.", 4000, 1);
+    troupe->band.output = &tape_ops;
+    /* 4 s into the wait of long tones, when its breath cue has sounded: the slurs come instead. */
+    const double wait = 10 + 3 * 15.03 + 8;
+    band_add(&troupe->band, wait + 4, PASSO_COMMAND_SKIP, 'k');
+    troupe_run(troupe, "c");
+    size_t deed = 0;
+    int64_t at[4];
+    static const size_t played[4] = {0, 1, 2, 4};
+    for (size_t i = 0; i < 4; i++) {
+        while (troupe->deed[deed].item != played[i] ||
+               troupe->deed[deed].doing != PASSO_DOING_BEGAN)
+            deed++;
+        at[i] = (int64_t)(troupe->deed[deed].at_s * RATE_HZ + 0.5);
+        int64_t end = lay_pass(at[i] + LEAD);
+        if (played[i] == 2) {
+            lay_cue(PASSO_CUE_TICK, end + RATE_HZ * 60 / 1000);
+            lay_cue(PASSO_CUE_AGAIN, at[i] - 8 * RATE_HZ + RATE_HZ * 450 / 1000);
+        }
+    }
+    lay_cue(PASSO_CUE_BREATHE, at[0] - 3 * RATE_HZ);
+    lay_cue(PASSO_CUE_BREATHE, at[2] - 3 * RATE_HZ);
+    lay_cue(PASSO_CUE_BREATHE, at[3] - 4 * RATE_HZ - 4 * RATE_HZ + 2 * RATE_HZ);
+    lay_cue(PASSO_CUE_BREATHE, at[3] - 3 * RATE_HZ);
+    expect_tape(at[3] + LEAD + INT64_C(15) * RATE_HZ);
+    troupe_free(troupe);
+}
+
+/* The word of an offered long rest has its own cue, and a visit behind it adds none. */
+static void an_offered_rest_is_heard(void **state)
+{
+    (void)state;
+    struct troupe *troupe = troupe_new();
+    add_block(troupe, "long tones", "Long tones.", 3500, 1);
+    add_visit(troupe, "visit: The run up to the trio", "Visit.", 8000, 1);
+    troupe->day.offers_rest = true;
+    troupe->day.balance = (struct passo_balance){.since_long_ms = 899000};
+    troupe->band.output = &tape_ops;
+    band_add(&troupe->band, 30, PASSO_COMMAND_SOONER, 's');
+    band_add(&troupe->band, 30.5, PASSO_COMMAND_QUIT, 'q');
+    troupe_run(troupe, NULL);
+    int64_t began = (int64_t)(troupe->deed[0].at_s * RATE_HZ + 0.5);
+    int64_t ended = (int64_t)(troupe->deed[1].at_s * RATE_HZ + 0.5);
+    lay_cue(PASSO_CUE_BREATHE, began - 3 * RATE_HZ);
+    lay_pass(began + LEAD);
+    lay_cue(PASSO_CUE_TIME, ended + RATE_HZ * 450 / 1000);
+    expect_tape(30 * RATE_HZ + RATE_HZ / 2);
+    troupe_free(troupe);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test_setup_teardown(every_frame_of_a_day, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(an_offered_rest_is_heard, set_up, tear_down),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
