@@ -138,6 +138,13 @@ passo_log_rows(struct passo_log *log, const struct passo_log_wish *wish,
                void (*take)(void *user, const struct passo_row *row), void *user, char *out_fault,
                size_t fault_bytes);
 
+/* The same of several wishes at once, for each its own days. A passage that several wishes have is
+ * read for the first of them. */
+PASSO_MUST_CHECK enum passo_error
+passo_log_rows_of(struct passo_log *log, const struct passo_log_wish *wish, size_t wishes,
+                  void (*take)(void *user, const struct passo_row *row), void *user,
+                  char *out_fault, size_t fault_bytes);
+
 /* How a day went, of one player's passage at one target. Void passes and checks do not count. */
 struct passo_log_day {
     const char *player;

@@ -200,6 +200,8 @@ struct log_passages {
  */
 int log_passages_read(struct passo_log *log, const struct passo_log_wish *wish,
                       struct log_passages *out);
+/* Whether a wish, but for its days, has it. */
+bool log_is_wished(const struct log_passage *passage, const struct passo_log_wish *wish);
 void log_passages_free(struct log_passages *passages);
 
 /* A column's number within limits; sets *rc to SQLITE_CORRUPT if it is not. */
@@ -213,6 +215,7 @@ struct log_span {
     int64_t first_s;
     char *session;
     const struct log_passage *passage;
+    const struct passo_log_wish *wish; /* for log_rows.c */
 };
 struct log_spans {
     struct log_span *at;

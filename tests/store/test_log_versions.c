@@ -277,9 +277,13 @@ static void test_damage_in_the_days(void **state)
     char *folder = new_folder();
     char *path = path_in(folder, "log");
     static const char *const bad_days[] = {
-        "UPDATE day SET ended = 99",      "UPDATE day SET first_try = 4",
-        "UPDATE day SET passes = -1",     "UPDATE day SET first_at_level = 9",
-        "UPDATE day SET beat_unit = 999", "UPDATE day SET play_ms = 1 << 62",
+        "UPDATE day SET ended = 99",
+        "UPDATE day SET first_try = 4",
+        "UPDATE day SET passes = -1",
+        "UPDATE day SET first_at_level = 9",
+        "UPDATE day SET beat_unit = 999",
+        "UPDATE day SET play_ms = 1 << 62",
+        "UPDATE day SET day = day / 100 * 100",
     };
     for (size_t i = 0; i < sizeof bad_days / sizeof bad_days[0]; i++) {
         char fault[FAULT_BYTES];
