@@ -1,4 +1,5 @@
-/* Painters of what is heard now: the tempo in big figures, and below them the beats of the bar and
+/* Painters of what is heard now: the tempo in big figures (where there is none, of a free block and
+ * before an item of a day, what is played in big letters), and below them the beats of the bar and
  * its number, or the rest that runs, or one word. The beat that sounds is a block that stands on
  * its place in the bar, the others are low lines: shape first, brightness and hue added. Only this
  * block moves while the pulse sounds. Thread: main. */
@@ -7,11 +8,13 @@
 #include <stdio.h>
 #include <string.h>
 #include "text/notation.h"
+#include "view/day_words.h"
 #include "view/figures.h"
 
 #define FIGURES_ROWS_MAX 28
 #define BEAT_COLS_MAX    7
 #define BREATHE_S        3
+#define DOT              " \u00b7 "
 
 bool paint_sounds(enum passo_phase phase)
 {
@@ -43,9 +46,42 @@ static const char *tempo_lead(const struct passo_snapshot *now)
     return now->phase == PASSO_PHASE_REST && !now->steady ? "next: " : "";
 }
 
+/* The words in big letters: all of them, else what stands behind the dot (a key), else what stands
+ * before it or before a colon; nothing where none of these fits. */
+static void paint_caption(struct rect in, const char *words)
+{
+    const char *dot = strstr(words, DOT);
+    const char *colon = strstr(words, ": ");
+    char part[PASSO_WORDS_BYTES];
+    if (figures_words(in, FIGURES_ROWS_MAX, INK_STRONG, words))
+        return;
+    if (dot != NULL && figures_words(in, FIGURES_ROWS_MAX, INK_STRONG, dot + strlen(DOT)))
+        return;
+    for (int i = 0; i < 2; i++) {
+        const char *end = i == 0 ? dot : colon;
+        snprintf(part, sizeof part, "%.*s", end == NULL ? 0 : (int)(end - words), words);
+        if (end != NULL && figures_words(in, FIGURES_ROWS_MAX, INK_STRONG, part))
+            return;
+    }
+}
+
+static void paint_no_tempo(struct rect in, const struct passo_snapshot *now)
+{
+    struct rect words = {in.y + 1, in.x, in.rows - 1, in.cols};
+    if (now->phase == PASSO_PHASE_OVER)
+        return;
+    if (keys_place(now) == KEYS_BETWEEN)
+        ink_text(in, 0, 0, INK_STRONG, "next:");
+    paint_caption(words, day_what(now));
+}
+
 void paint_tempo(struct rect in, const struct picture *picture)
 {
     const struct passo_snapshot *now = picture->now;
+    if (now->mbpm == 0) {
+        paint_no_tempo(in, now);
+        return;
+    }
     char unit[PASSO_WORDS_BYTES];
     char number[16];
     int32_t mbpm = shows_best(now) ? now->ladder->rung_mbpm[now->best_rung] : now->mbpm;
@@ -227,6 +263,8 @@ static void paint_rest(struct rect in, const struct picture *picture)
 
 static const char *word_for(const struct passo_snapshot *now)
 {
+    if (paint_sounds(now->phase))
+        return "PLAY";
     if (now->phase == PASSO_PHASE_LEAD)
         return "READY";
     if (now->phase == PASSO_PHASE_PAUSED)
@@ -236,7 +274,8 @@ static const char *word_for(const struct passo_snapshot *now)
 
 void paint_pulse(struct rect in, const struct picture *picture)
 {
-    if (paint_sounds(picture->now->phase))
+    bool free = picture->now->mbpm == 0; /* no beat to show */
+    if (paint_sounds(picture->now->phase) && !free)
         paint_beats_and_bar(in, picture->now);
     else if (picture->now->phase == PASSO_PHASE_REST)
         paint_rest(in, picture);
