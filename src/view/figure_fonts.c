@@ -277,7 +277,7 @@ static const char *const middle[11][10] = {
      "##"},
 };
 
-#define SMALL_LETTERS "0123456789.ABDEHNOPRSTUWY CFGIJKLMQVXZ-',/"
+#define SMALL_LETTERS "0123456789.ABDEHNOPRSTUWY CFGIJKLMQVXZ-',/:"
 static const char *const small[][6] = {
     {".##.", "#..#", "#..#", "#..#", "#..#", ".##."},
     {".#.", "##.", ".#.", ".#.", ".#.", "###"},
@@ -321,6 +321,7 @@ static const char *const small[][6] = {
     {"#", "#", ".", ".", ".", "."},
     {"..", "..", "..", "..", ".#", "#."},
     {"...#", "...#", "..#.", ".#..", "#...", "#..."},
+    {".", "#", ".", ".", "#", "."},
 };
 /* clang-format on */
 

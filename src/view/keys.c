@@ -69,9 +69,9 @@ static const struct {
     {PASSO_COMMAND_CLEAN, AT(LISTING), "begin", "begin"},
     {PASSO_COMMAND_TURN, AT(BLOCK), "this one is done: the next", "next"},
     {PASSO_COMMAND_SKIP, OF_A_DAY, "leave this out", "skip"},
-    {PASSO_COMMAND_PUT_OFF, OF_A_DAY, "put off, to the end of the day", "put off"},
+    {PASSO_COMMAND_PUT_OFF, OF_A_DAY, "put off, to the day's end", "put off"},
     {PASSO_COMMAND_QUIT, AT(LISTING) | AT(END), "leave", "leave"},
-    {PASSO_COMMAND_QUIT, OF_A_DAY, "stop here; go on later today", "stop"},
+    {PASSO_COMMAND_QUIT, OF_A_DAY, "stop; go on later today", "stop"},
 };
 
 /* What a day's footer needs before the rest of the table. */

@@ -109,8 +109,7 @@ static void listing(struct layout *layout)
     int next_rows = window.rows >= TWO_COLUMNS_ROWS ? 2 : 1;
     int y = 0;
     place(layout, REGION_TITLE, &y, 1);
-    place(layout, REGION_CLIMB, &y, window.rows - 2 - next_rows - notice_rows - 2 * blank);
-    y += blank;
+    place(layout, REGION_CLIMB, &y, window.rows - 2 - next_rows - notice_rows - blank);
     place(layout, REGION_NEXT, &y, next_rows);
     place(layout, REGION_NOTICE, &y, notice_rows);
     y += blank;

@@ -10,6 +10,7 @@
 #include "text/notation.h"
 #include "view/day_words.h"
 
+#define DOT             " \u00b7 "
 #define STEP_ROWS_MAX   3
 #define LIST_ROWS_LEAST 6 /* a day's list below a low ladder */
 
@@ -224,6 +225,10 @@ static void paint_climb_in_words(struct rect in, const struct passo_snapshot *no
         if (ink_width(text) <= in.cols)
             break;
     }
+    /* of a spot of a check nothing is counted */
+    size_t bytes = strlen(text);
+    if (bytes >= strlen(DOT) && strcmp(text + bytes - strlen(DOT), DOT) == 0)
+        text[bytes - strlen(DOT)] = '\0';
     ink_wrap(in, INK_PLAIN, text);
 }
 

@@ -105,7 +105,7 @@ static void paint_on_a_row(struct rect row, enum ink ink, const char *words)
             continue;
         snprintf(text, sizeof text, "%.*s%s\u2026%s", (int)head, words, head > 0 ? " " : "", dot);
     }
-    ink_wrap(row, ink, text);
+    ink_wrap(row, ink, ink_width(text) > row.cols ? words : text);
 }
 
 static void paint_line_words(const struct list *list, struct rect row, size_t at)
@@ -121,6 +121,8 @@ static void paint_line_words(const struct list *list, struct rect row, size_t at
     if (said > 0) {
         snprintf(above, sizeof above, "%.*s", (int)said, line->what);
         int indent = list->aligned ? ink_width(above) : INDENT;
+        if (indent > row.cols / 2)
+            indent = INDENT;
         row.x += indent;
         row.cols -= indent;
     }

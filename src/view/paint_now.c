@@ -14,6 +14,7 @@
 #define FIGURES_ROWS_MAX 28
 #define BEAT_COLS_MAX    7
 #define BREATHE_S        3
+#define LONG_REST_S      100 /* from here on, minutes and seconds */
 #define DOT              " \u00b7 "
 
 bool paint_sounds(enum passo_phase phase)
@@ -47,41 +48,50 @@ static const char *tempo_lead(const struct passo_snapshot *now)
 }
 
 /* The words in big letters: all of them, else what stands behind the dot (a key), else what stands
- * before it or before a colon; nothing where none of these fits. */
-static void paint_caption(struct rect in, const char *words)
+ * before it or before a colon. False, and nothing is drawn, where none of these fits. */
+static bool paint_caption(struct rect in, const char *words)
 {
     const char *dot = strstr(words, DOT);
     const char *colon = strstr(words, ": ");
-    char part[PASSO_WORDS_BYTES];
-    if (figures_words(in, FIGURES_ROWS_MAX, INK_STRONG, words))
-        return;
-    if (dot != NULL && figures_words(in, FIGURES_ROWS_MAX, INK_STRONG, dot + strlen(DOT)))
-        return;
-    for (int i = 0; i < 2; i++) {
-        const char *end = i == 0 ? dot : colon;
-        snprintf(part, sizeof part, "%.*s", end == NULL ? 0 : (int)(end - words), words);
-        if (end != NULL && figures_words(in, FIGURES_ROWS_MAX, INK_STRONG, part))
-            return;
-    }
+    char before_dot[PASSO_WORDS_BYTES];
+    char before_colon[PASSO_WORDS_BYTES];
+    snprintf(before_dot, sizeof before_dot, "%.*s", dot == NULL ? 0 : (int)(dot - words), words);
+    snprintf(before_colon, sizeof before_colon, "%.*s", colon == NULL ? 0 : (int)(colon - words),
+             words);
+    const char *choice[] = {words, dot == NULL ? "" : dot + strlen(DOT), before_dot, before_colon};
+    for (size_t i = 0; i < sizeof choice / sizeof choice[0]; i++)
+        if (figures_words(in, FIGURES_ROWS_MAX, INK_STRONG, choice[i]))
+            return true;
+    return false;
 }
 
-static void paint_no_tempo(struct rect in, const struct passo_snapshot *now)
+/* Of a free block there is no tempo, and before an item of a day it matters more what comes than
+ * how fast: the tempo stands above it in small. False: the figures have room. */
+static bool paint_what_comes(struct rect in, const struct passo_snapshot *now)
 {
     struct rect words = {in.y + 1, in.x, in.rows - 1, in.cols};
-    if (now->phase == PASSO_PHASE_OVER)
-        return;
-    if (keys_place(now) == KEYS_BETWEEN)
-        ink_text(in, 0, 0, INK_STRONG, "next:");
-    paint_caption(words, day_what(now));
+    bool between = keys_place(now) == KEYS_BETWEEN;
+    char number[16];
+    char next[PASSO_WORDS_BYTES] = "next:";
+    if (keys_place(now) == KEYS_END)
+        return true;
+    if (now->mbpm != 0 && (!between || !paint_caption(words, day_what(now))))
+        return false;
+    if (now->mbpm == 0)
+        paint_caption(words, day_what(now));
+    else
+        snprintf(next, sizeof next, "next: %s = %s", now->beat_name,
+                 passo_bpm_write(now->mbpm, number, sizeof number));
+    if (between)
+        ink_text(in, 0, 0, INK_STRONG, next);
+    return true;
 }
 
 void paint_tempo(struct rect in, const struct picture *picture)
 {
     const struct passo_snapshot *now = picture->now;
-    if (now->mbpm == 0) {
-        paint_no_tempo(in, now);
+    if (paint_what_comes(in, now))
         return;
-    }
     char unit[PASSO_WORDS_BYTES];
     char number[16];
     int32_t mbpm = shows_best(now) ? now->ladder->rung_mbpm[now->best_rung] : now->mbpm;
@@ -238,20 +248,18 @@ static void paint_rest(struct rect in, const struct picture *picture)
     bool breathe = left_s >= 0 && left_s <= BREATHE_S;
     bool bar = in.rows > 3 && left_s >= 0;
     struct rect words = {in.y, in.x, bar ? in.rows - 1 : in.rows, in.cols};
+    bool small = words.rows < 3;
     if (breathe)
-        snprintf(text, sizeof text, "BREATHE");
+        snprintf(text, sizeof text, small ? "Breathe" : "BREATHE");
     else if (left_s < 0)
-        snprintf(text, sizeof text, "REST");
+        snprintf(text, sizeof text, small ? "Rest" : "REST");
+    else if (left_s >= LONG_REST_S)
+        snprintf(text, sizeof text, small ? "Rest %d:%02d" : "REST %d:%02d", left_s / 60,
+                 left_s % 60);
     else
-        snprintf(text, sizeof text, "REST %d", left_s);
-    if (words.rows < 3)
-        snprintf(text, sizeof text,
-                 breathe      ? "Breathe"
-                 : left_s < 0 ? "Rest"
-                              : "Rest %d s",
-                 left_s);
+        snprintf(text, sizeof text, small ? "Rest %d s" : "REST %d", left_s);
     int used = figures_draw(words, words.rows, INK_STRONG, text);
-    if (words.rows >= 3 && left_s >= 0 && !breathe)
+    if (!small && left_s >= 0 && left_s < LONG_REST_S && !breathe)
         ink_text(words, words.rows - 1, used + 1, INK_STRONG, "s");
     int64_t whole_s = (picture->rest_whole_ms + 999) / 1000;
     if (bar && whole_s > 0) {
