@@ -187,7 +187,7 @@ void snapshot_fill(struct climb *climb)
         plan = climb->record[climb->records - 1].plan;
     to->phase = climb->phase;
     to->part = plan.part;
-    to->mbpm = plan.mbpm;
+    to->mbpm = climb->setup->free ? 0 : plan.mbpm;
     to->pass = (uint32_t)climb->records + (climb->plan.part != PASSO_PART_DONE);
     /* A pass of the stage before may still sound, or be shown: its rung is none of this ladder. */
     to->rung = plan.part == PASSO_PART_CLIMB && plan.stage == climb->state.stage
