@@ -41,11 +41,14 @@ static void set_rule(struct check *check, struct passo_setup *setup)
 static void set_turn(struct check *check, struct passo_setup *setup)
 {
     struct passo_passage *passage = &setup->passage;
-    struct passo_variant written = {.name = "as written"};
-    passage->variants = 1;
-    passage->variant[0] = check->quiet == CHECK_ALOUD ? written : quiet[check->quiet];
+    const bool aloud = check->quiet == CHECK_ALOUD;
     passage->loops = 1;
+    passage->variants = aloud ? 1 : 2;
+    passage->variant[0] = (struct passo_variant){.name = "as written"};
+    passage->variant[1] = quiet[check->quiet];
     passo_course_single(&setup->course, passage, &setup->rule);
+    setup->course.stage[0].turns = 1;
+    setup->course.stage[0].turn[0] = (struct passo_turn){0, aloud ? 0 : 1};
 }
 
 static bool ready(void *user, size_t at, struct passo_climb_setup *run, char *out_why, size_t bytes)

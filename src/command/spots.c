@@ -43,13 +43,18 @@ static void read_keys(struct spot *spot, const char *text)
 
 static void measure(struct spot *spot, const struct passo_setup *setup)
 {
-    const struct passo_pass_shape shape = {.passage = &setup->passage,
-                                           .loop = &setup->passage.loop[0],
-                                           .pulse = &setup->pulse,
-                                           .mbpm = spot->target_mbpm};
-    const struct passo_pass_times times = passo_pass_times(&shape);
+    struct passo_pass_shape shape = {.passage = &setup->passage,
+                                     .loop = &setup->passage.loop[0],
+                                     .pulse = &setup->pulse,
+                                     .mbpm = spot->target_mbpm};
+    struct passo_pass_times times = passo_pass_times(&shape);
     spot->played_ms = times.played_ns / 1000000;
     spot->count_in_ms = times.count_in_ns / 1000000;
+    if (!spot->context)
+        return;
+    shape.loop = &setup->passage.context;
+    times = passo_pass_times(&shape);
+    spot->context_ms = (times.played_ns + times.count_in_ns) / 1000000;
 }
 
 static void fill(struct spot *spot, const struct passo_setup *setup)
@@ -86,8 +91,8 @@ static void read_one(struct spots *spots, const char *name, const char *path, in
     passo_lines_add_file(&lines, path, &faults);
     passo_setup_resolve(&lines, false, setup, &faults);
     if (faults.faults == 0 && setup->rule.target_mbpm > 0) {
-        fill(spot, setup);
         spot->context = says_context(&lines);
+        fill(spot, setup);
         spots->count++;
     } else {
         leave_out(name, faults.faults ? faults.fault[0] : "it has no target tempo");

@@ -22,6 +22,7 @@ struct spot {
     bool context;      /* its file names one: a visit ends in it */
     int64_t played_ms; /* one pass at the target */
     int64_t count_in_ms;
+    int64_t context_ms; /* of its context, count-in and playing; 0: none */
     struct passo_practice practice;
 };
 

@@ -106,6 +106,18 @@ static bool says(const struct passo_lines *lines, const char *key)
     return false;
 }
 
+/* When the climbing of a visit is to end, so that on the whole its minutes are kept: the pass that
+ * sounds then is finished, and the run in context comes behind it. At a middling tempo, with rests
+ * as long as the playing. */
+static int64_t climbing_ms(const struct spot *spot, int64_t visit_ms)
+{
+    const double slower = 1 / 0.8;
+    const double pass_ms = slower * (double)(spot->count_in_ms + 2 * spot->played_ms);
+    const double context_ms = spot->context ? slower * 2 * (double)spot->context_ms : 0;
+    const double ms = (double)(visit_ms - TODAY_PREPARE_MS) - context_ms - pass_ms / 2;
+    return ms > VISIT_LEAST_MS ? (int64_t)ms : VISIT_LEAST_MS;
+}
+
 /* Low in stakes: one clean pass raises, two misses drop, no perfection is asked; the passage's own
  * steps, turns and variants hold. */
 static void visit_lines(struct today *today, const struct passo_today_item *item,
@@ -114,14 +126,12 @@ static void visit_lines(struct today *today, const struct passo_today_item *item
     char stop[64];
     struct passo_lines *lines = &today->lines;
     const struct spot *passage = &today->spots.at[item->passage];
-    const int32_t prepare_ms = TODAY_PREPARE_MS;
-    const int64_t ms =
-        item->ms - prepare_ms > VISIT_LEAST_MS ? item->ms - prepare_ms : VISIT_LEAST_MS;
     static const char *const usual[][2] = {{"raise", "1 clean"}, {"drop", "1 rung after 2 misses"},
                                            {"plateau", "none"},  {"tired", "none"},
                                            {"over", "none"},     {"close", "none"},
                                            {"anchor", "none"},   {"cold", "no"}};
-    int length = snprintf(stop, sizeof stop, "%lld s", (long long)(ms / 1000));
+    int length =
+        snprintf(stop, sizeof stop, "%lld s", (long long)(climbing_ms(passage, item->ms) / 1000));
     if (today->file.visit_passes)
         snprintf(stop + length, sizeof stop - (size_t)length, ", %u passes",
                  today->file.visit_passes);

@@ -109,13 +109,16 @@ static void block_prompt(const struct today *today, const struct passo_today_ite
     char key[PASSO_NAME_MAX + 8] = "";
     char name[PASSO_NAME_MAX];
     char time[32];
+    today_time_words(item->ms, time, sizeof time);
     if (item->keyed) {
         passo_key_write(item->key, name, sizeof name);
         snprintf(key, sizeof key, " in %s", name);
+        snprintf(time, sizeof time, "key %d of %d", item->number, item->of);
     }
-    snprintf(out, bytes, "%s%s, %s%s%s.", today->file.routine.block[item->block].name, key,
-             today_time_words(item->ms, time, sizeof time), block->caption[0] ? ": " : "",
-             block->caption);
+    /* What it is for is said once. */
+    const char *caption = item->number <= 1 ? block->caption : "";
+    snprintf(out, bytes, "%s%s, %s%s%s.", today->file.routine.block[item->block].name, key, time,
+             caption[0] ? ": " : "", caption);
 }
 
 const char *today_item_prompt(const struct today *today, size_t at, char *out, size_t bytes)
