@@ -1,10 +1,8 @@
 /* What was done of a day's routine: it comes back as it was, in order, by player and day; it waits
  * and is written with all else; passes, days and exports know nothing of it; and what could not
  * have been written is damage. */
-#include "store/export.h"
 #include "store/log_deeds.h"
-
-#include <limits.h>
+#include "store/log_out.h"
 
 #define EVERY ((struct passo_log_wish){0})
 
@@ -176,23 +174,6 @@ static void test_they_are_only_added(void **state)
     passo_log_close(log);
     free(path);
     remove_folder(folder);
-}
-
-static char *exported(struct passo_log *log, const char *path, bool days)
-{
-    static const struct passo_log_wish every;
-    const struct passo_export export = {
-        .path = path, .force = true, .days = days, .wish = &every, .wishes = 1};
-    char fault[FAULT_BYTES];
-    char *text = NULL;
-    size_t bytes = 0;
-    uint64_t rows;
-    assert_int_equal(passo_log_export(log, &export, &rows, fault, sizeof fault), PASSO_OK);
-    FILE *file = fopen(path, "r");
-    assert_non_null(file);
-    assert_true(getdelim(&text, &bytes, '\0', file) > 0);
-    fclose(file);
-    return text;
 }
 
 /* Exports are of passes: the same with them and without. */
