@@ -19,7 +19,9 @@ void leave_by(struct climb *climb, enum passo_climb_end end)
         climb_break_off(climb);
     if (passo_player_stop(climb->sounding->player, 0) != PASSO_OK)
         climb->pass.handed = false; /* the output's own stop fades what sounds */
-    record_hand(climb, PASSO_LADDER_QUIT);
+    /* What was played to its end was not stopped. */
+    if (climb->end != PASSO_END_RULE || climb->passed_on)
+        record_hand(climb, PASSO_LADDER_QUIT);
     record_replay(climb);
     record_close_windows(climb, (struct passo_instant){climb->now, 0});
     climb->plan = passo_course_next(climb->course, &climb->state);

@@ -130,6 +130,7 @@ struct climb_wish {
     const char *marks;
     uint64_t seed;
     size_t die_at_line; /* 0: lives */
+    enum passo_extra extra;
 };
 
 /* One start of the program: goes on if there is something to go on with. True if it did. */
@@ -139,6 +140,7 @@ static inline bool start(const struct climb_wish *wish, struct band *band)
     char fault[512];
     add_lines(&lines, wish->options);
     struct passo_setup *setup = resolve(&lines, wish->seed);
+    band->extra = wish->extra;
     band->log = open_log();
     struct passo_log_cut cut;
     assert_int_equal(passo_log_cut_read(band->log, "", setup->passage.title, setup->passage.piece,

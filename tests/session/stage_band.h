@@ -60,6 +60,7 @@ struct band {
     const struct passo_log_cut *cut;
     const char *setup_text;
     const char *const *rescue;
+    enum passo_extra extra;
 };
 
 static void band_draw(struct passo_view *view, const struct passo_snapshot *snapshot)
@@ -203,6 +204,7 @@ static inline void band_play_setup(struct band *band, const struct passo_setup *
                                     .cut = band->cut,
                                     .setup_text = band->setup_text,
                                     .rescue = band->rescue,
+                                    .extra = band->extra,
                                     .player = ""};
     assert_int_equal(passo_csv_open(band->csv, true, &run.csv, fault, sizeof fault), PASSO_OK);
     assert_int_equal(passo_climb_run(&run, &band->result, fault, sizeof fault), PASSO_OK);

@@ -81,9 +81,9 @@ static const char *draw_marks(struct passo_random *random, char out[61])
     return out;
 }
 
-static void a_cut_climb_goes_on_as_if_uncut(void **state)
+/* Climbs, or visits of a routine, whose rows are none of the climb's. */
+static void cut_and_go_on(enum passo_extra extra)
 {
-    (void)state;
     struct passo_random random;
     struct kept *uncut = calloc(1, sizeof *uncut);
     struct kept *kept = calloc(1, sizeof *kept);
@@ -94,7 +94,8 @@ static void a_cut_climb_goes_on_as_if_uncut(void **state)
         char what[80];
         struct climb_wish wish = {.options = rules[i % 11],
                                   .marks = draw_marks(&random, marks),
-                                  .seed = passo_random_next(&random)};
+                                  .seed = passo_random_next(&random),
+                                  .extra = extra};
         forget();
         struct band *band = band_new();
         assert_false(start(&wish, band));
@@ -115,12 +116,25 @@ static void a_cut_climb_goes_on_as_if_uncut(void **state)
         band_free(band);
         read_kept(kept);
         snprintf(what, sizeof what, "rule %zu, climb %zu", i % 11, i);
+        assert_int_equal(sql_number("SELECT count(*) FROM pass WHERE part > 100") > 0, extra != 0);
         if (sql_number("SELECT count(*) FROM climb") == 1)
             assert_same_rows(kept, uncut, what);
     }
     assert_true(went_on > 20);
     free(uncut);
     free(kept);
+}
+
+static void a_cut_climb_goes_on_as_if_uncut(void **state)
+{
+    (void)state;
+    cut_and_go_on(PASSO_EXTRA_NONE);
+}
+
+static void a_cut_visit_goes_on_as_if_uncut(void **state)
+{
+    (void)state;
+    cut_and_go_on(PASSO_EXTRA_VISIT);
 }
 
 /* --- what is no climb to go on with --- */
@@ -186,6 +200,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_cut_climb_goes_on_as_if_uncut),
+        cmocka_unit_test(a_cut_visit_goes_on_as_if_uncut),
         cmocka_unit_test(only_its_own_climb_goes_on),
     };
     return cmocka_run_group_tests(tests, keep_set_up, keep_tear_down);
