@@ -5,6 +5,7 @@
 #include <string.h>
 #include <unistd.h>
 #include "command/options.h"
+#include "text/notation.h"
 #include "text/routine.h"
 
 enum { TAKES = PASSO_TAKES_SETUP | PASSO_TAKES_FILE | PASSO_TAKES_PRESET };
@@ -65,6 +66,16 @@ static bool names_routine(const char *operand, char out_path[PASSO_PATH_BYTES])
            !passo_find("presets", operand, out_path) && passo_find("routines", operand, out_path);
 }
 
+/* A routine has no options that would change it. */
+static void refuse_options(struct passo_options *options)
+{
+    char shown[128];
+    passo_text_clean(options->operand, shown, sizeof shown);
+    passo_faults_deinit(&options->faults);
+    passo_fault(&options->faults, "%s is a routine, which no option changes: passo show %s", shown,
+                shown);
+}
+
 static enum passo_exit show_routine(const char *path)
 {
     struct passo_faults faults = {0};
@@ -79,10 +90,11 @@ enum passo_exit passo_command_show(const struct passo_program_command *self, int
     struct passo_options options;
     enum passo_exit ended;
     char path[PASSO_PATH_BYTES];
-    /* A routine has no options that would change it. */
     if (argc == 1 && argv[0][0] != '-' && names_routine(argv[0], path))
         return show_routine(path);
     passo_options_read(&options, TAKES, argc, argv);
+    if (options.operand && !options.help && names_routine(options.operand, path))
+        refuse_options(&options);
     if (!passo_options_told(&options, TAKES, self, &ended))
         ended = show(&options);
     passo_options_deinit(&options);
