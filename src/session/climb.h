@@ -60,6 +60,7 @@ enum passo_climb_end {
 /* What came of it. */
 struct passo_climb_result {
     enum passo_climb_end end;
+    bool by_hand;           /* a key, a signal or the marks' end ended it, or its last rest */
     int64_t played_ns;      /* of passes of every part, not of those before it was cut short */
     int64_t rested_ns;      /* likewise */
     int32_t level_permille; /* as the hand left it, from 1; 0: no hand was on it */

@@ -131,15 +131,18 @@ static void join(struct day *day, struct passo_climb_setup *run)
     run->then_words = next && next->prepare_ms == 0 ? next->prompt : NULL;
     run->wall_ns = day_simulated(day) ? wall_ns(day) : 0;
     if (day->level_by_hand)
-        run->level_permille = day->level_permille;
+        run->level_permille = day->level_permille ? day->level_permille : 1;
 }
 
 /* The hand's level goes on to the next item; one that nobody touched is the item's own. */
 static void keep_level(struct day *day, const struct passo_climb_setup *run,
                        const struct passo_climb_result *result)
 {
-    day->level_by_hand |= result->level_permille != run->setup->volume_permille;
-    day->level_permille = result->level_permille;
+    day->level_by_hand |= result->level_permille > 0;
+    if (result->level_permille > 0)
+        day->level_permille = result->level_permille;
+    else if (!day->level_by_hand)
+        day->level_permille = run->setup->volume_permille;
 }
 
 static void leave_out(struct day *day, const char *why)
@@ -149,32 +152,46 @@ static void leave_out(struct day *day, const char *why)
     day_pass_on(day, PASSO_DOING_SKIPPED, NULL);
 }
 
+/* Left in its last rest, an item is done all the same. */
+static enum passo_day_doing doing_of(const struct passo_climb_result *result)
+{
+    switch (result->end) {
+    case PASSO_END_SKIP:
+        return PASSO_DOING_SKIPPED;
+    case PASSO_END_PUT_OFF:
+        return PASSO_DOING_PUT_OFF;
+    case PASSO_END_QUIT:
+        if (result->outcome == PASSO_OUTCOME_OPEN || result->outcome == PASSO_OUTCOME_QUIT)
+            return PASSO_DOING_STOPPED;
+        break;
+    case PASSO_END_RULE:
+    case PASSO_END_COUNT:
+        break;
+    }
+    return PASSO_DOING_DONE;
+}
+
 static void take_result(struct day *day, const struct passo_climb_setup *run,
                         const struct passo_climb_result *result)
 {
-    static const enum passo_day_doing doings[PASSO_END_COUNT] = {
-        [PASSO_END_RULE] = PASSO_DOING_DONE,
-        [PASSO_END_QUIT] = PASSO_DOING_STOPPED,
-        [PASSO_END_SKIP] = PASSO_DOING_SKIPPED,
-        [PASSO_END_PUT_OFF] = PASSO_DOING_PUT_OFF,
-    };
+    const struct passo_marker *marker = run->marker;
     const struct passo_day_item *item = day_coming(day);
+    const enum passo_day_doing doing = doing_of(result);
     passo_balance_add(&day->balance, result->played_ns / 1000000, result->rested_ns / 1000000,
                       item->strain_permille);
     keep_level(day, run, result);
     day->csv_failed |= result->csv_failed;
     day->missed |= run->extra == PASSO_EXTRA_CHECK && result->outcome == PASSO_OUTCOME_MISSES;
     snprintf(day->last_words, sizeof day->last_words, "%s", item->block ? "" : result->words);
-    if (result->end == PASSO_END_QUIT || result->cut_short) {
-        const struct passo_marker *marker = run->marker;
-        day_end(day, result->cut_short);
-        day->marks_ran_out = marker && passo_marker_peek(marker) == PASSO_SIGN_END;
+    if (doing == PASSO_DOING_STOPPED) {
         day->stopped_ms = result->elapsed_ns / 1000000;
-        day_pass_on(day, PASSO_DOING_STOPPED, result);
-        return;
+        day->marks_ran_out = marker && passo_marker_peek(marker) == PASSO_SIGN_END;
     }
-    day_pass_on(day, doings[result->end], result);
-    day->told = result->end == PASSO_END_RULE && run->then_words;
+    if (result->end == PASSO_END_QUIT)
+        day_end(day, result->cut_short);
+    day_pass_on(day, doing, result);
+    /* A last rest that was cut short, or not begun, is no time to read in. */
+    day->told = !result->by_hand && run->then_words;
 }
 
 static void play(struct day *day)

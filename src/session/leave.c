@@ -72,6 +72,8 @@ void leave_end(struct climb *climb, struct passo_climb_result *out_result)
                        climb->marks_ran_out, out_result->words, sizeof out_result->words);
     out_result->outcome = climb->passed_on ? PASSO_OUTCOME_DONE : climb->state.now.outcome;
     out_result->end = climb->end;
+    out_result->by_hand =
+        climb->events && climb->event[climb->events - 1].type == PASSO_LADDER_QUIT;
     out_result->cut_short = climb->cut_short;
     out_result->played_ns = climb->played_ns - climb->played_before_ns;
     out_result->rested_ns = climb->rested_ns - climb->rested_before_ns;

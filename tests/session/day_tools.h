@@ -9,7 +9,7 @@
 
 #include "session/day.h"
 
-enum { TROUPE_ITEMS = 16, TROUPE_DEEDS = 64, TROUPE_DRAWN = 1000 };
+enum { TROUPE_ITEMS = 16, TROUPE_DEEDS = 64, TROUPE_DRAWN = 4000 };
 
 static const int64_t troupe_wall_ns = INT64_C(1796022000) * 1000000000;
 static const double lead_s = 0.030; /* from an item's beginning to its first count-in */

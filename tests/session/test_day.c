@@ -71,7 +71,7 @@ static void a_day_in_lines(void **state)
     troupe->item[1].why = "after D-flat major, its key";
     troupe->item[1].ms = 179500;
     troupe_run(troupe, "cc");
-    size_t at = expect_said(troupe, 0, "Marrowby mornings, 5 min:");
+    size_t at = expect_said(troupe, 0, "Marrowby mornings, 4 min:");
     assert_int_equal(at, 0);
     at = expect_said(troupe, at, "1. flow study \u00b7 D-flat major \u00b7 0:15");
     at = expect_said(troupe, at,
@@ -309,6 +309,43 @@ static void leaving_within_and_going_on(void **state)
     troupe_free(troupe);
 }
 
+/* What is left in its last rest is done, and the last of a day finishes it. */
+static void leaving_in_the_last_rest(void **state)
+{
+    (void)state;
+    for (size_t items = 1; items < 3; items++) {
+        struct troupe *troupe = troupe_new();
+        for (size_t i = 0; i < items; i++)
+            add_block(troupe, "long tones", "Long tones.", 20000, 1);
+        band_add(&troupe->band, 32, PASSO_COMMAND_QUIT, Q);
+        troupe_run(troupe, NULL);
+        size_t at = 1;
+        expect_deed(troupe, &at, 0, PASSO_DOING_DONE, 32);
+        assert_int_equal(at, troupe->deeds);
+        assert_int_equal(troupe->result.finished, items == 1);
+        assert_int_equal(troupe->result.left, items - 1);
+        troupe_free(troupe);
+    }
+}
+
+/* In a block the key of the next turn goes on to the next item. */
+static void the_next_key_by_hand(void **state)
+{
+    (void)state;
+    struct troupe *troupe = three_blocks();
+    troupe->item[1].prepare_ms = 0;
+    band_add(&troupe->band, 27, PASSO_COMMAND_TURN, 'n');
+    band_add(&troupe->band, 60, PASSO_COMMAND_TURN, 'n'); /* between two: what comes, sooner */
+    troupe_run(troupe, NULL);
+    size_t at = 1;
+    expect_deed(troupe, &at, 0, PASSO_DOING_DONE, 27);
+    expect_said(troupe, 0, "Slurs. In 2 s."); /* no last rest has told it */
+    expect_deed(troupe, &at, 1, PASSO_DOING_BEGAN, 29);
+    expect_deed(troupe, &at, 1, PASSO_DOING_DONE, 44.03);
+    expect_deed(troupe, &at, 2, PASSO_DOING_BEGAN, 62);
+    troupe_free(troupe);
+}
+
 static int opens;
 
 static enum passo_error counted_open(const struct passo_output_ask *ask, struct passo_output **out,
@@ -459,6 +496,8 @@ int main(void)
         cmocka_unit_test(a_key_that_is_down_is_no_key),
         cmocka_unit_test(leaving_between),
         cmocka_unit_test(leaving_within_and_going_on),
+        cmocka_unit_test(leaving_in_the_last_rest),
+        cmocka_unit_test(the_next_key_by_hand),
         cmocka_unit_test(one_stream),
         cmocka_unit_test(a_terminal_that_is_gone),
         cmocka_unit_test(marks_that_run_out),

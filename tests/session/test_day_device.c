@@ -48,7 +48,7 @@ static void real_wait(struct passo_view *view, int64_t timeout_ns)
 static bool real_press(struct passo_view *view, int64_t now_ns, struct passo_press *out_press)
 {
     const struct passo_snapshot *last = &((struct band *)view)->last;
-    static const int second = 1000 / 40;
+    static const int second = 1000 / 20;
     bool begins = last->day && last->day->listing && waits > second;
     if (begins)
         waits = 0;
