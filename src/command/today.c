@@ -2,6 +2,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 #include "command/logbook.h"
 #include "command/today_parts.h"
 #include "text/notation.h"
@@ -21,14 +22,16 @@ static const char *usual_routine(int64_t ms)
 }
 
 /* Named, or that of today's plan, or the player's own of the name `today`, or one that ships. */
-static bool find_routine(struct today *today, char path[PASSO_PATH_BYTES])
+static bool find_routine(struct today *today)
 {
     char shown[128];
+    char *path = today->path;
     const struct passo_options *options = today->options;
     const char *name = options->words ? options->word[0] : NULL;
-    if (!name && today->past.begun && !options->afresh &&
-        passo_find("routines", today->past.routine, path))
+    if (!name && today->past.begun && !options->afresh && access(today->past.path, R_OK) == 0) {
+        memcpy(path, today->past.path, PASSO_PATH_BYTES);
         return true;
+    }
     if (!name && passo_find("routines", "today", path))
         return true;
     if (!name)
@@ -102,10 +105,9 @@ static void read_passages(struct today *today)
 /* Reads everything and makes the plan. False: told, or faults are there. */
 static bool prepare(struct today *today, struct passo_log *log)
 {
-    char path[PASSO_PATH_BYTES];
-    if (!today_past_read(today, log) || !find_routine(today, path))
+    if (!today_past_read(today, log) || !find_routine(today))
         return false;
-    passo_routine_read(path, &today->file, &today->options->faults);
+    passo_routine_read(today->path, &today->file, &today->options->faults);
     if (today->options->faults.faults)
         return false;
     settle_past(today);

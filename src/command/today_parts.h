@@ -19,6 +19,7 @@ struct today_past {
     bool begun; /* today */
     bool goes_on;
     char routine[PASSO_TEXT_MAX]; /* of today's plan, by its name */
+    char path[PASSO_PATH_BYTES];  /* where its file lies */
     int64_t whole_ms;             /* of today's plan */
     enum passo_order order;
     char **done; /* items of today: done ... */
@@ -49,6 +50,7 @@ struct today {
     struct passo_options *options;
     struct passo_staging staging;
     int32_t day;
+    char path[PASSO_PATH_BYTES]; /* of the routine */
     struct passo_routine_file file;
     struct spots spots;
     struct today_past past;

@@ -9,13 +9,19 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define PLAN_WRITE "%" PRId64 " ms, order %d"
-#define PLAN_READ  "%" SCNd64 " ms, order %d"
+/* The whole, its order, and where the routine's file lies. */
+#define PLAN_WRITE "%" PRId64 " ms, order %d, from %s"
+#define PLAN_READ  "%" SCNd64 " ms, order %d, from %n"
 
 void today_plan_note(const struct today *today, char *out, size_t bytes)
 {
-    snprintf(out, bytes, PLAN_WRITE, today->whole_ms, (int)today->file.routine.order);
+    char path[PASSO_PATH_BYTES];
+    snprintf(out, bytes, PLAN_WRITE, today->whole_ms, (int)today->file.routine.order,
+             realpath(today->path, path) ? path : today->path);
 }
+
+/* A log may be damaged or changed by hand: a day has no more. */
+#define WHOLE_MAX_MS (INT64_C(24) * 3600 * 1000)
 
 static void add(char ***list, size_t *count, const char *text)
 {
@@ -53,12 +59,17 @@ static const char *visited(const char *item)
 static void begin_day(struct today_past *past, const struct passo_log_day_row *row)
 {
     int order = PASSO_ORDER_MIXED;
+    int length = 0;
     empty(&past->done, &past->dones);
     empty(&past->skipped, &past->skips);
     past->begun = true;
     snprintf(past->routine, sizeof past->routine, "%s", row->routine);
-    if (sscanf(row->item, PLAN_READ, &past->whole_ms, &order) != 2 || past->whole_ms < 0)
+    if (sscanf(row->item, PLAN_READ, &past->whole_ms, &order, &length) != 2 || length == 0 ||
+        past->whole_ms < 0 || past->whole_ms > WHOLE_MAX_MS) {
         past->whole_ms = 0;
+        length = (int)strlen(row->item);
+    }
+    snprintf(past->path, sizeof past->path, "%s", row->item + length);
     past->order = order == PASSO_ORDER_BLOCKED ? PASSO_ORDER_BLOCKED : PASSO_ORDER_MIXED;
 }
 

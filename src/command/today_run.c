@@ -258,7 +258,7 @@ static void over(void *user, size_t at, enum passo_day_doing doing,
 static void write_plan(struct today *today, int64_t wall_ns)
 {
     char item[PASSO_NAME_MAX + 128];
-    char note[64];
+    char note[PASSO_PATH_BYTES + 64];
     if (today->past.goes_on)
         return;
     today_plan_note(today, note, sizeof note);
