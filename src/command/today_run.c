@@ -12,10 +12,13 @@
 #include "session/restore.h"
 #include "text/notation.h"
 
-#define A4_HZ          440.0
-#define FREE_BEAT_MBPM 60000 /* a free block is counted in seconds, unheard */
-#define FREE_REST_MS   6000
-#define VISIT_LEAST_MS 30000
+#define A4_HZ 440.0
+/* To be heard beside a horn; under the pulse its clicks stay well above it. */
+#define DRONE_ALONE       0.35F
+#define DRONE_UNDER_PULSE 0.15F
+#define FREE_BEAT_MBPM    60000 /* a free block is counted in seconds, unheard */
+#define FREE_REST_MS      6000
+#define VISIT_LEAST_MS    30000
 
 /* --- a block --- */
 
@@ -84,9 +87,11 @@ static bool ready_block(struct today *today, const struct passo_today_item *item
     run->unrecorded = true;
     run->free = block->setup == NULL;
     run->marker = NULL;
-    if (block->setup && block->sound != PASSO_SOUND_PULSE)
-        run->tone.hz = (float)passo_pitch_hz(passo_key_drone_midi(key), A4_HZ);
     run->no_clicks = block->sound == PASSO_SOUND_DRONE;
+    if (block->setup && block->sound != PASSO_SOUND_PULSE)
+        run->tone =
+            (struct passo_tone){.hz = (float)passo_pitch_hz(passo_key_drone_midi(key), A4_HZ),
+                                .level = run->no_clicks ? DRONE_ALONE : DRONE_UNDER_PULSE};
     return true;
 }
 

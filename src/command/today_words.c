@@ -140,22 +140,24 @@ static int percent(double level)
     return (int)lround(100 * exp(level));
 }
 
-/* Whose numbers they are: the log's, or a guess. */
-static void stand_words(const struct spot *passage, char *out, size_t bytes)
+/* Whose numbers they are: the log's, or a guess; and what a minute is expected to add. */
+static void stand_words(const struct spot *passage, bool plays, char *out, size_t bytes)
 {
-    if (passage->practice.guessed)
-        snprintf(out, bytes, "not known yet, taken as %d %%", percent(passage->practice.level));
-    else
-        snprintf(out, bytes, "secure at %d %%", percent(passage->practice.level));
+    const struct passo_practice *practice = &passage->practice;
+    int used = practice->guessed
+                   ? snprintf(out, bytes, "not known yet, taken as %d %%", percent(practice->level))
+                   : snprintf(out, bytes, "secure at %d %%", percent(practice->level));
+    if (plays && practice->rate_days >= 2)
+        snprintf(out + used, bytes - (size_t)used, ", a minute adds %.1f %%", 100 * practice->rate);
 }
 
 const char *today_part_why(const struct today *today, size_t at, char *out, size_t bytes)
 {
     const struct spot *passage = &today->spots.at[at];
     const struct passo_today_part *part = &today->plan.part[at];
-    char stands[64];
+    char stands[96];
     char day[40];
-    stand_words(passage, stands, sizeof stands);
+    stand_words(passage, part->ms > 0, stands, sizeof stands);
     switch (part->why) {
     case PASSO_GETS_LEVEL:
         snprintf(out, bytes, "%s; with this it should come to about %d %%, like the others", stands,
