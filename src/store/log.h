@@ -105,8 +105,8 @@ struct passo_log_day_row {
 };
 
 /* Adds a row, whether a climb was begun or not; it waits for passo_log_commit() as all else. Texts
- * are copied. The day must exist; played and rested are held to two days, times to the years 1824
- * to 2116. The rows of days are the log's own: an export does not have them, and an import brings
+ * are copied. The day must exist; played and rested are held to two days, times to the years 1843
+ * to 2096. The rows of days are the log's own: an export does not have them, and an import brings
  * none. */
 void passo_log_today(struct passo_log *log, const struct passo_log_day_row *row);
 

@@ -7,8 +7,8 @@
 
 /* The longest that an item is played or rested, two days: no sum of them is ever too large. */
 static const int64_t most_ns = 2 * 86400 * INT64_C(1000000000);
-/* Times lie between the years 1824 and 2116: their differences are never too large. */
-static const int64_t most_time_ns = INT64_C(1) << 62;
+/* Times lie between the years 1843 and 2096: their differences are never too large. */
+static const int64_t most_time_ns = INT64_C(4000000000000000000);
 static const int64_t most_offset_s = 2 * 86400;
 
 enum { PLAYER, ROUTINE, ITEM, KIND, TIME, OFFSET, DAY, PLAYED, RESTED };

@@ -102,7 +102,7 @@ static void test_odd_values(void **state)
     assert_int_equal(deeds.count, 1);
     assert_string_equal(deeds.at[0].item, kept);
     assert_string_equal(deeds.at[0].routine, "");
-    assert_int_equal(deeds.at[0].time_ns, -(INT64_C(1) << 62));
+    assert_int_equal(deeds.at[0].time_ns, -4000000000 * SECOND);
     assert_int_equal(deeds.at[0].offset_s, 2 * 86400);
     assert_int_equal(deeds.at[0].day, 99991231);
     assert_int_equal(deeds.at[0].played_ns, 2 * 86400 * SECOND);
@@ -211,7 +211,7 @@ static const char *const damage[] = {
     "UPDATE deed SET day = 0",
     "UPDATE deed SET day = (1 << 40) + 20261125",
     "UPDATE deed SET offset_s = 172801",
-    "UPDATE deed SET time_ns = 9223372036854775807",
+    "UPDATE deed SET time_ns = 4000000000000000001",
     "UPDATE deed SET time_ns = -9223372036854775808",
     "UPDATE deed SET played_ns = -1",
     "UPDATE deed SET played_ns = 172800000000001",
