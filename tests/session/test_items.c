@@ -77,8 +77,39 @@ static void a_paused_block_plays_its_pass_again(void **state)
     assert_int_equal(stage->band.result.outcome, PASSO_OUTCOME_DONE);
     assert_int_equal(stage_said_of(stage, PASSO_SAY_MARK), 0);
     assert_int_equal(stage_said_of(stage, PASSO_SAY_PASS), 2);
+    assert_int_equal(stage_said_of(stage, PASSO_SAY_MOVE), 0);
     assert_in_range(stage->band.result.played_ns, INT64_C(6900000000), INT64_C(7000000000));
     free(setup);
+    stage_free(stage);
+}
+
+/* What a script says of passes is for those that have marks. */
+static void a_block_takes_no_mark_of_a_script(void **state)
+{
+    (void)state;
+    struct stage *stage = begin_day();
+    struct passo_setup *first = block(2);
+    struct passo_setup *second = visit("1 pass");
+    struct passo_marker marker = {0};
+    char path[] = "/tmp/passo-items-XXXXXX";
+    char fault[512];
+    int fd = mkstemp(path);
+    assert_int_equal(write(fd, "c", 1), 1);
+    close(fd);
+    assert_int_equal(passo_marker_script(&marker, path, fault, sizeof fault), PASSO_OK);
+    unlink(path);
+    stage->run.marker = &marker;
+    stage_play(stage, first);
+    assert_int_equal(stage->band.result.passes, 2);
+    stage_play(stage, second);
+    STAGE_SAID(stage, PASSO_SAY_MARK, "Pass 1: clean.");
+    /* A block goes on when nothing is left of it. */
+    stage_play(stage, first);
+    assert_int_equal(stage->band.result.passes, 2);
+    assert_int_equal(stage->band.result.end, PASSO_END_RULE);
+    passo_marker_deinit(&marker);
+    free(first);
+    free(second);
     stage_free(stage);
 }
 
@@ -132,6 +163,10 @@ static void sooner_and_later(void **state)
     stage_press(stage, 35.53, PASSO_COMMAND_SOONER); /* a second and a half into the last */
     stage_play(stage, setup);
     BAND_CLOCK((double)stage->band.result.rested_ns / 1e9, 16 + 3.5);
+    /* Sooner is never later. */
+    stage_press(stage, 29.03, PASSO_COMMAND_SOONER);
+    stage_play(stage, setup);
+    BAND_CLOCK((double)stage->band.result.rested_ns / 1e9, 12);
     /* Without a day there is nothing to come sooner. */
     stage->run.in_day = false;
     stage_press(stage, 25.03, PASSO_COMMAND_SOONER);
@@ -224,6 +259,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_block_is_played_and_nobody_asks),
         cmocka_unit_test(a_paused_block_plays_its_pass_again),
+        cmocka_unit_test(a_block_takes_no_mark_of_a_script),
         cmocka_unit_test(the_next_turn_of_a_block_is_the_next_item),
         cmocka_unit_test(a_block_of_minutes),
         cmocka_unit_test(sooner_and_later),
