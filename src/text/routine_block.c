@@ -159,8 +159,9 @@ static void check_time(const struct block_reading *reading)
     }
 }
 
-/* Resolves the passage's lines. Every fault names the block if it names no line. */
-static void resolve(const struct block_reading *reading, struct passo_setup *setup)
+/* Resolves the passage's lines; whether there was no fault, told or not. Every fault names the
+ * block if it names no line. */
+static bool resolve(const struct block_reading *reading, struct passo_setup *setup)
 {
     struct passo_lines lines = {0};
     struct passo_faults faults = {0};
@@ -174,23 +175,24 @@ static void resolve(const struct block_reading *reading, struct passo_setup *set
         else
             passo_fault(reading->faults, "%s", faults.fault[i]);
     }
+    bool good = faults.faults == 0;
     passo_faults_deinit(&faults);
     passo_lines_deinit(&lines);
+    return good;
 }
 
 static void read_passage(const struct block_reading *reading)
 {
     struct routine_draft *draft = reading->draft;
     struct passo_setup *setup = passo_xcalloc(1, sizeof *setup);
-    size_t before = reading->faults->faults;
-    resolve(reading, setup);
+    bool good = resolve(reading, setup);
     strcpy(draft->planned->tags, setup->passage.tags);
     if (draft->free) {
         free(setup);
         return;
     }
     draft->block->setup = setup;
-    if (reading->faults->faults != before)
+    if (!good)
         return;
     /* 100 % is to a hundredth; the one rung is the tempo itself. */
     setup->rule.start_mbpm = setup->rule.target_mbpm;

@@ -335,6 +335,20 @@ static void what_is_no_file(void **state)
     reading_end(&reading);
 }
 
+/* A block with a fault for which there is no room any more is not taken for a good one. */
+static void more_faults_than_are_told(void **state)
+{
+    char text[2048] = "[block a]\npasses = 1\ntempo = 60\nmeter = x\n";
+    struct reading reading;
+    (void)state;
+    for (int i = 0; i < 60; i++)
+        snprintf(text + strlen(text), sizeof text - strlen(text), "xyzzy%d = 1\n", i);
+    read_text(&reading, text);
+    assert_int_equal(reading.faults.faults, 51);
+    assert_int_equal(reading.file.routine.block[0].pass_ms, 0);
+    reading_end(&reading);
+}
+
 /* Files at the limit of their size: many lines of one kind, and of sections. */
 static void full_files(void **state)
 {
@@ -366,6 +380,7 @@ int main(void)
         cmocka_unit_test(too_many_blocks),
         cmocka_unit_test(marks_line_ends_and_tabs),
         cmocka_unit_test(what_is_no_file),
+        cmocka_unit_test(more_faults_than_are_told),
         cmocka_unit_test(full_files),
     };
     return cmocka_run_group_tests_name("faults of routine files", tests, enter_folder,
