@@ -193,10 +193,13 @@ void day_result_words(const struct day *day, char *out, size_t bytes)
         return;
     }
     stopped_after(day, after, sizeof after);
+    const bool begun = day->show.done_ms > 0 || day->stopped_ms > 0;
     if (day->setup->base.extra == PASSO_EXTRA_CHECK)
         snprintf(out, bytes, "Stopped after %zu of %zu spots.", day->done, day->setup->items);
     else if (day->marks_ran_out)
         snprintf(out, bytes, "The marks ran out after %s.", after);
+    else if (!begun)
+        snprintf(out, bytes, "Nothing was played yet; passo today is ready when you are.");
     else
         snprintf(out, bytes, "Stopped after %s; passo today goes on where you left.", after);
 }

@@ -397,6 +397,8 @@ static void a_terminal_that_is_gone(void **state)
     troupe_run(troupe, NULL);
     assert_true(troupe->result.cut_short);
     assert_int_equal(troupe->result.left, 3);
+    assert_string_equal(troupe->result.words,
+                        "Nothing was played yet; passo today is ready when you are.");
     troupe_free(troupe);
 }
 
@@ -457,6 +459,18 @@ static void the_level_goes_on(void **state)
     troupe_free(troupe);
 }
 
+/* A day of seconds is told in seconds: 15 s and what was played of the second of 15. */
+static void leaving_early(void **state)
+{
+    (void)state;
+    struct troupe *troupe = three_blocks();
+    band_add(&troupe->band, 35.03 + 20 + 7.03, PASSO_COMMAND_QUIT, Q);
+    troupe_run(troupe, NULL);
+    assert_string_equal(troupe->result.words,
+                        "Stopped after 22 of 45 seconds; passo today goes on where you left.");
+    troupe_free(troupe);
+}
+
 /* A check: the goodbye, and whether a spot was missed. */
 static void a_check(void **state)
 {
@@ -480,6 +494,15 @@ static void a_check(void **state)
         assert_string_equal(troupe->band.row[1].part, "check");
         troupe_free(troupe);
     }
+    struct troupe *troupe = troupe_new();
+    for (size_t i = 0; i < 5; i++)
+        add_item(troupe, "The run", "The run.", 0, 15000,
+                 one_bar("The run", "60", PASSO_CLIMBS_CHECK, 0));
+    troupe->day.base.extra = PASSO_EXTRA_CHECK;
+    troupe_run(troupe, "ccc");
+    assert_false(troupe->result.finished);
+    assert_string_equal(troupe->result.words, "Stopped after 3 of 5 spots.");
+    troupe_free(troupe);
 }
 
 int main(void)
@@ -496,6 +519,7 @@ int main(void)
         cmocka_unit_test(a_key_that_is_down_is_no_key),
         cmocka_unit_test(leaving_between),
         cmocka_unit_test(leaving_within_and_going_on),
+        cmocka_unit_test(leaving_early),
         cmocka_unit_test(leaving_in_the_last_rest),
         cmocka_unit_test(the_next_key_by_hand),
         cmocka_unit_test(one_stream),

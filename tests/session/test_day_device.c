@@ -9,6 +9,7 @@ static bool gone;
 static uint32_t rate_hz;
 static int opens;
 static int waits;
+static enum passo_command list_command;
 static struct passo_output_ops fake_ops;
 
 static enum passo_error fake_open(const struct passo_output_ask *ask, struct passo_output **out,
@@ -52,7 +53,7 @@ static bool real_press(struct passo_view *view, int64_t now_ns, struct passo_pre
     bool begins = last->day && last->day->listing && waits > second;
     if (begins)
         waits = 0;
-    *out_press = (struct passo_press){.command = PASSO_COMMAND_CLEAN, .key = ' ', .at_ns = now_ns};
+    *out_press = (struct passo_press){.command = list_command, .key = ' ', .at_ns = now_ns};
     return begins;
 }
 
@@ -71,6 +72,7 @@ static struct troupe *real_troupe(struct passo_view_ops *ops)
     rate_hz = 48000;
     opens = 0;
     waits = 0;
+    list_command = PASSO_COMMAND_CLEAN;
     return troupe;
 }
 
@@ -118,9 +120,25 @@ static void a_device_is_lost_between_two_items(void **state)
     troupe_free(troupe);
 }
 
+static void a_list_that_is_left(void **state)
+{
+    (void)state;
+    struct passo_view_ops ops;
+    struct troupe *troupe = real_troupe(&ops);
+    add_quick(troupe, "long tones", 0);
+    list_command = PASSO_COMMAND_QUIT;
+    troupe->day.asks = true;
+    troupe_run(troupe, NULL);
+    assert_int_equal(troupe->deeds, 0);
+    assert_int_equal(troupe->result.left, 1);
+    assert_false(troupe->result.cut_short);
+    troupe_free(troupe);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_list_that_is_left),
         cmocka_unit_test(a_device_is_lost_between_two_items),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
