@@ -22,7 +22,7 @@ static struct margins compare(const struct thirty_model *model)
     struct margins margins;
     for (int way = 0; way < THIRTY_WAYS; way++) {
         for (int seed = 0; seed < SEEDS; seed++)
-            lowest[way][seed] = thirty_lowest((uint64_t)seed + 1, way, model);
+            lowest[way][seed] = thirty_lowest((uint64_t)seed + 1, (enum thirty_way)way, model);
         margins.over[way] = thirty_compare(lowest[THIRTY_WATER], lowest[way], SEEDS);
     }
     return margins;

@@ -206,50 +206,6 @@ static void test_water_is_filled(void **state)
     passo_today_free(&today);
 }
 
-/* One takes the only place of another only if that can stand nowhere else: the one with two
- * keys moves to its other. */
-static void test_who_can_move_moves(void **state)
-{
-    (void)state;
-    struct passo_routine routine = {
-        .visit_ms = MINUTE_MS, .least_ms = MINUTE_MS, .most_ms = 2 * MINUTE_MS};
-    struct passo_block *block =
-        today_block(&routine, "Scales", "", PASSO_CYCLE_LIST, 4 * MINUTE_MS);
-    block->cycle.list[0] = MAJOR(1);
-    block->cycle.list[1] = MAJOR(-2);
-    block->cycle.listed = 2;
-    struct passo_today_passage two[] = {{.name = "either",
-                                         .tags = "",
-                                         .key = {MAJOR(1), MAJOR(-2)},
-                                         .keys = 2,
-                                         .level = -1,
-                                         .rate = 1,
-                                         .due = true},
-                                        {.name = "only",
-                                         .tags = "",
-                                         .key = {MAJOR(1)},
-                                         .keys = 1,
-                                         .level = 0,
-                                         .rate = 1,
-                                         .due = true}};
-    struct passo_today_ask ask = {
-        .routine = &routine, .passage = two, .passages = 2, .passages_ms = 2 * MINUTE_MS};
-    struct passo_today today;
-    char text[TEXT];
-    for (ask.day = 0; ask.day < 40; ask.day++) {
-        plan(&ask, &today, text);
-        assert_non_null(strstr(text, "G [only k]"));
-        assert_non_null(strstr(text, "Bb [either k]"));
-        passo_today_free(&today);
-    }
-    two[0].key[1] = MINOR(-5); /* never comes up */
-    plan(&ask, &today, text);
-    assert_int_equal(today.part[1].why, PASSO_GETS_TURN);
-    assert_int_equal(today.part[1].other, 0);
-    assert_non_null(strstr(text, "G [either k]"));
-    passo_today_free(&today);
-}
-
 static void test_relative_keys_when_asked(void **state)
 {
     (void)state;
@@ -264,81 +220,6 @@ static void test_relative_keys_when_asked(void **state)
     assert_non_null(strstr(text, "Ab [P1 k]"));
     assert_non_null(strstr(text, "[P2 s]"));
     assert_non_null(strstr(text, "[P4 s]"));
-    passo_today_free(&today);
-}
-
-/* Tags whole, names whole or a word of them; case does not matter; what matches nothing goes where
- * most words are shared. */
-static void test_words(void **state)
-{
-    (void)state;
-    struct passo_routine routine = {
-        .visit_ms = MINUTE_MS, .least_ms = MINUTE_MS, .most_ms = MINUTE_MS};
-    today_block(&routine, "Long tones", "soft,  Low Register", PASSO_CYCLE_NONE, MINUTE_MS);
-    today_block(&routine, "Lip slurs", "flexibility", PASSO_CYCLE_NONE, MINUTE_MS);
-    today_block(&routine, "Tonguing", "double tongue", PASSO_CYCLE_NONE, MINUTE_MS);
-    static const struct {
-        const char *tags;
-        const char *expected;
-    } cases[] = {
-        {"low register", "Long tones [x t] Lip slurs Tonguing"},
-        {"register", "Long tones [x s] Lip slurs Tonguing"},
-        {"FLEXIBILITY", "Long tones Lip slurs [x t] Tonguing"},
-        {"lip slurs", "Long tones Lip slurs [x t] Tonguing"},
-        {"loud, slurs", "Long tones Lip slurs [x t] Tonguing"},
-        {"double", "Long tones Lip slurs Tonguing [x s]"},
-        {" double tongue ,high", "Long tones Lip slurs Tonguing [x t]"},
-        {"long, tongue, double", "Long tones [x t] Lip slurs Tonguing"},
-        {"the low tongue, double", "Long tones Lip slurs Tonguing [x s]"},
-    };
-    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
-        const struct passo_today_passage one = {
-            .name = "x", .tags = cases[i].tags, .level = 0, .rate = 1, .due = true};
-        struct passo_today today;
-        char text[TEXT];
-        const struct passo_today_ask ask = {.routine = &routine,
-                                            .passage = &one,
-                                            .passages = 1,
-                                            .passages_ms = MINUTE_MS,
-                                            .day = (int64_t)i};
-        plan(&ask, &today, text);
-        assert_string_equal(text, cases[i].expected);
-        passo_today_free(&today);
-    }
-}
-
-/* Three visits of one passage after six blocks, the first after the first block: the others lie as
- * far off as can be, in the middle and at the end. */
-static void test_visits_are_spread(void **state)
-{
-    (void)state;
-    struct passo_routine routine = {
-        .visit_ms = MINUTE_MS, .least_ms = MINUTE_MS, .most_ms = 3 * MINUTE_MS};
-    static const char *const names[] = {"a", "b", "c", "d", "e"};
-    for (size_t i = 0; i < 5; i++)
-        today_block(&routine, names[i], i == 0 ? "trill" : "", PASSO_CYCLE_NONE, MINUTE_MS);
-    const struct passo_today_passage one = {
-        .name = "x", .tags = "trill", .level = 0, .rate = 1, .due = true};
-    struct passo_today_ask ask = {
-        .routine = &routine, .passage = &one, .passages = 1, .passages_ms = 3 * MINUTE_MS};
-    struct passo_today today;
-    char text[TEXT];
-    plan(&ask, &today, text);
-    assert_string_equal(text, "a [x t] b c [x d] d e [x d]");
-    assert_int_equal(today.item[1].number, 1);
-    assert_int_equal(today.item[4].number, 2);
-    assert_int_equal(today.item[7].of, 3);
-    passo_today_free(&today);
-    /* a further place of its own comes before any other stop */
-    snprintf(routine.block[3].tags, sizeof routine.block[3].tags, "trill");
-    ask.passages_ms = 2 * MINUTE_MS;
-    plan(&ask, &today, text);
-    assert_string_equal(text, "a [x t] b c d [x t] e");
-    passo_today_free(&today);
-    routine.order = PASSO_ORDER_BLOCKED;
-    plan(&ask, &today, text);
-    assert_true(strcmp(text, "a [x t] [x t] b c d e") == 0 ||
-                strcmp(text, "a b c d [x t] [x t] e") == 0);
     passo_today_free(&today);
 }
 
@@ -475,10 +356,7 @@ int main(void)
         cmocka_unit_test_setup(test_left_minutes_admit_the_other, set_six),
         cmocka_unit_test_setup(test_few_minutes_go_to_the_neediest, set_six),
         cmocka_unit_test(test_water_is_filled),
-        cmocka_unit_test(test_who_can_move_moves),
         cmocka_unit_test_setup(test_relative_keys_when_asked, set_six),
-        cmocka_unit_test(test_words),
-        cmocka_unit_test(test_visits_are_spread),
         cmocka_unit_test(test_without_blocks),
         cmocka_unit_test(test_keys_are_carried),
         cmocka_unit_test(test_how_long_blocks_take),
