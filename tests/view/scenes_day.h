@@ -130,6 +130,7 @@ static void scene_block_rest(struct passo_snapshot *s)
     scene_block_base(s, 6);
     s->phase = PASSO_PHASE_REST;
     s->rest_left_ms = 14000;
+    s->mark = PASSO_MARK_CLEAN; /* of something earlier: of a block no mark is shown */
     SET(next, "Then visit: Harbour Variations, fourth; bars 40-43.");
 }
 
