@@ -223,6 +223,7 @@ static void scene_day_over(struct passo_snapshot *s)
 {
     scene_on_day(s, SCENE_LINES);
     scene_nothing_played(s);
+    scene_day.now = SCENE_LINES - 1;
     s->phase = PASSO_PHASE_OVER;
     SET(next, "The day is done: played 22 min, rested 21 min; 12 blocks, 6 visits, one left out.");
 }
