@@ -36,6 +36,13 @@ struct list {
 
 /* --- words --- */
 
+/* When the day is over, the last line is only done. */
+static bool is_now(const struct passo_day_show *day, size_t at)
+{
+    enum passo_day_state state = day->line[at].state;
+    return at == day->now && (state == PASSO_DAY_NOW || state == PASSO_DAY_TO_COME);
+}
+
 /* "2:30"; of a line that was left out the word. */
 static const char *minutes_write(const struct passo_day_line *line, char *out, size_t bytes)
 {
@@ -61,7 +68,7 @@ static size_t said_above(const struct list *list, size_t at)
 {
     const struct passo_day_line *line = &list->day->line[at];
     const char *dot = strstr(line->what, DOT);
-    if (dot == NULL || line->visit || at == list->day->now)
+    if (dot == NULL || line->visit || is_now(list->day, at))
         return 0;
     size_t bytes = (size_t)(dot - line->what) + strlen(DOT);
     for (size_t above = at; above-- > list->from;)
@@ -87,7 +94,7 @@ static int line_rows(const struct list *list, size_t at)
 {
     const struct passo_day_line *line = &list->day->line[at];
     int rows = 1;
-    if (list->now_wraps && at == list->day->now &&
+    if (list->now_wraps && is_now(list->day, at) &&
         ink_rows(words_cols(list, line), line_words(line)) > 1)
         rows++;
     return rows + (list->why_below && line->visit && line->why[0] != '\0' ? 1 : 0);
@@ -113,7 +120,7 @@ static void paint_line_words(const struct list *list, struct rect row, size_t at
     const struct passo_day_line *line = &list->day->line[at];
     char above[PASSO_WORDS_BYTES];
     size_t said = said_above(list, at);
-    enum ink ink = at == list->day->now ? INK_STRONG : INK_PLAIN;
+    enum ink ink = is_now(list->day, at) ? INK_STRONG : INK_PLAIN;
     if (said == 0 && row.rows > 1) {
         ink_wrap(row, ink, line_words(line));
         return;
@@ -132,7 +139,7 @@ static void paint_line_words(const struct list *list, struct rect row, size_t at
 static void paint_state(const struct list *list, int y, int x, size_t at)
 {
     const struct passo_day_line *line = &list->day->line[at];
-    if (at == list->day->now)
+    if (is_now(list->day, at))
         ink_signs(list->in, y, x, INK_BEAT, SIGN_HERE, 1);
     else if (line->state == PASSO_DAY_DONE)
         ink_signs(list->in, y, x, INK_PLAIN, SIGN_DONE, 1);
@@ -157,7 +164,7 @@ static int paint_line(const struct list *list, int y, size_t at)
     const struct passo_day_line *line = &list->day->line[at];
     char text[32];
     struct rect in = list->in;
-    enum ink ink = at == list->day->now ? INK_STRONG : INK_PLAIN;
+    enum ink ink = is_now(list->day, at) ? INK_STRONG : INK_PLAIN;
     int rows = line_rows(list, at);
     int x = words_from(list, line);
     if (list->number_cols > 0) {

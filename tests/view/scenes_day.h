@@ -130,6 +130,7 @@ static void scene_block_rest(struct passo_snapshot *s)
     scene_block_base(s, 6);
     s->phase = PASSO_PHASE_REST;
     s->rest_left_ms = 14000;
+    s->mark = PASSO_MARK_CLEAN; /* of something earlier: of a block no mark is shown */
     SET(next, "Then visit: Harbour Variations, fourth; bars 40-43.");
 }
 
@@ -222,6 +223,7 @@ static void scene_day_over(struct passo_snapshot *s)
 {
     scene_on_day(s, SCENE_LINES);
     scene_nothing_played(s);
+    scene_day.now = SCENE_LINES - 1;
     s->phase = PASSO_PHASE_OVER;
     SET(next, "The day is done: played 22 min, rested 21 min; 12 blocks, 6 visits, one left out.");
 }
