@@ -18,6 +18,10 @@
 #include <passo/key.h>
 #include <passo/passage.h>
 
+/* Nobody is sent to a hard spot cold: a visit without a place of its own comes after so much of the
+ * blocks, or after a third of them if that is less (common practice: first the warm-up). */
+#define PASSO_WARM_UP_MS (5 * 60000)
+
 #define PASSO_BLOCKS_MAX       24
 #define PASSO_PASSAGE_KEYS_MAX 8
 #define PASSO_VISITS_MAX       8 /* of one passage on one day */

@@ -127,6 +127,16 @@ static uint16_t passes_of(const struct passo_block *block, int64_t ms)
     return passes > 0 ? (uint16_t)passes : 1;
 }
 
+/* The last stop is always warm: there is a place for everyone. */
+static void warm_up(struct today_work *work)
+{
+    for (size_t i = 0; i < work->stops; i++) {
+        struct today_stop *stop = &work->stop[i];
+        const int64_t whole_ms = work->stop[work->stops - 1].until_ms;
+        stop->warm = stop->until_ms >= PASSO_WARM_UP_MS || 3 * stop->until_ms >= whole_ms;
+    }
+}
+
 /* Every cycle takes its next start with each attempt: after as many attempts as the longest has
  * keys, each block has begun everywhere. */
 void today_lay_stops(struct today_work *work, size_t attempt)
@@ -157,4 +167,5 @@ void today_lay_stops(struct today_work *work, size_t attempt)
             }
         }
     }
+    warm_up(work);
 }
