@@ -63,7 +63,11 @@ static void test_by_player_and_day(void **state)
     write_deeds(log);
     do_item(log, "", "block/long tones", PASSO_LOG_ITEM_DONE, 0);
     commit_log(log);
-    assert_int_equal(count_of(log, "A.B.", 0, 0), 6);
+    struct deeds deeds = deeds_of(log, "A.B.", 0, 0);
+    assert_int_equal(deeds.count, 6);
+    for (size_t i = 1; i < 6; i++)
+        assert_true(deeds.at[i - 1].time_ns < deeds.at[i].time_ns); /* as they were written */
+    free_deeds(&deeds);
     assert_int_equal(count_of(log, "C.D.", 0, 0), 1);
     assert_int_equal(count_of(log, "", 0, 0), 1);
     assert_int_equal(count_of(log, "A.", 0, 0), 0);
