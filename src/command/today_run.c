@@ -22,9 +22,6 @@
 
 /* --- a block --- */
 
-/* A drone where there is no key: concert B-flat, brass players' tuning note (common practice). */
-static const struct passo_key tuning_key = {-2, PASSO_MODE_MAJOR};
-
 static void block_rule(struct passo_setup *setup, uint16_t passes)
 {
     struct passo_rule *rule = &setup->rule;
@@ -72,7 +69,6 @@ static bool ready_block(struct today *today, const struct passo_today_item *item
 {
     const struct passo_routine_block *block = &today->file.block[item->block];
     const char *name = today->file.routine.block[item->block].name;
-    const struct passo_key key = item->keyed ? item->key : tuning_key;
     if (block->setup)
         *today->setup = *block->setup;
     else
@@ -88,9 +84,9 @@ static bool ready_block(struct today *today, const struct passo_today_item *item
     run->free = block->setup == NULL;
     run->marker = NULL;
     run->no_clicks = block->sound == PASSO_SOUND_DRONE;
-    if (block->setup && block->sound != PASSO_SOUND_PULSE)
+    if (item->keyed && block->sound != PASSO_SOUND_PULSE)
         run->tone =
-            (struct passo_tone){.hz = (float)passo_pitch_hz(passo_key_drone_midi(key), A4_HZ),
+            (struct passo_tone){.hz = (float)passo_pitch_hz(passo_key_drone_midi(item->key), A4_HZ),
                                 .level = run->no_clicks ? DRONE_ALONE : DRONE_UNDER_PULSE};
     return true;
 }
