@@ -58,7 +58,7 @@ static bool scan_sign_word(const char **at, int *out_alter)
     return true;
 }
 
-/* Flats below zero, sharps above; false of signs that no key has. */
+/* Flats below zero, sharps above; false of flats and sharps at once. */
 static bool scan_alter(const char **at, int *out_alter)
 {
     int one = 0;
@@ -76,8 +76,8 @@ static bool scan_alter(const char **at, int *out_alter)
     }
     for (; scan_sign(at, &one); count++)
         *out_alter += one;
-    /* "b#" is a slip of the hand. */
-    return count <= SIGNS_MAX && (*out_alter == count || *out_alter == -count);
+    /* "b#" is a slip of the hand. More signs than a key has are off the line of fifths. */
+    return *out_alter == count || *out_alter == -count;
 }
 
 /* Skips "major", "min", "m" or nothing. A lone M is major's, a lone m minor's. */

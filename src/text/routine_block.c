@@ -121,7 +121,6 @@ static void collect(const struct block_reading *reading, struct passo_lines *out
     const struct passo_lines *taken = &reading->lines->taken;
     const char *origin = reading->lines->origin;
     add_line(out_lines, setting_at(SETTING_title), reading->lines->name, origin);
-    add_line(out_lines, setting_at(SETTING_start), "100 %", origin);
     add_line(out_lines, setting_at(SETTING_finish), "none", origin);
     if (file->rest_said)
         add_line(out_lines, setting_at(SETTING_rest), file->rest_value, origin);
@@ -159,22 +158,15 @@ static void check_time(const struct block_reading *reading)
     }
 }
 
-/* Resolves the passage's lines; whether there was no fault, told or not. Every fault names the
- * block if it names no line. */
+/* Resolves the passage's lines; whether there was no fault, be there room to tell it or not. */
 static bool resolve(const struct block_reading *reading, struct passo_setup *setup)
 {
     struct passo_lines lines = {0};
     struct passo_faults faults = {0};
-    const char *origin = reading->lines->origin;
-    size_t path = strlen(origin) - strlen(strstr(origin, ", line "));
     collect(reading, &lines);
     passo_setup_resolve(&lines, false, setup, &faults);
-    for (size_t i = 0; i < faults.faults; i++) {
-        if (strncmp(faults.fault[i], origin, path) != 0)
-            block_fault(reading, faults.fault[i]);
-        else
-            passo_fault(reading->faults, "%s", faults.fault[i]);
-    }
+    for (size_t i = 0; i < faults.faults; i++)
+        passo_fault(reading->faults, "%s", faults.fault[i]);
     bool good = faults.faults == 0;
     passo_faults_deinit(&faults);
     passo_lines_deinit(&lines);
@@ -194,7 +186,7 @@ static void read_passage(const struct block_reading *reading)
     draft->block->setup = setup;
     if (!good)
         return;
-    /* 100 % is to a hundredth; the one rung is the tempo itself. */
+    /* There is one rung. */
     setup->rule.start_mbpm = setup->rule.target_mbpm;
     setup->course.stage[0].rule.start_mbpm = setup->rule.target_mbpm;
     draft->planned->pass_ms = pass_ms(setup);

@@ -144,6 +144,8 @@ static void values(void **state)
         {"routine", "visit = 3 min, 4 min",
          "a visit is at most 6 passes, 3 min, or one of the "
          "two"},
+        {"routine", "visit = 2 passes, 3 passes",
+         "a visit is at most 6 passes, 3 min, or one of the two"},
         {"routine", "visit = 0 passes", "a visit is at most 6 passes, 3 min, or one of the two"},
         {"routine", "visit = ,", "a visit is at most 6 passes, 3 min, or one of the two"},
         {"routine", "least = 0", "the least for a passage is 0.1 to 120 minutes: 2 min"},
@@ -238,6 +240,9 @@ static void lines_that_do_not_go_together(void **state)
         {"[block a]\nminutes = 5\ntempo = quarter = 60\nbeat = half\n",
          "day.passo, line 3: tempo = quarter = 60: this counts in quarter, but beat (day.passo, "
          "line 4) in half; all tempi have one beat unit"},
+        {"[block a]\nminutes = 5\ntempo = quarter = 60\nsubdivide = 2 below half = 80\n",
+         "day.passo, line 4: subdivide = 2 below half = 80: this counts in half, but tempo "
+         "(day.passo, line 3) in quarter; all tempi have one beat unit"},
         {GOOD "bars = 0\n", "day.passo, line 4: bars = 0: a passage has 1 to 2000 bars: 4, or "
                             "33-36"},
         {GOOD "shape = bar 2\n", "day.passo, line 4: shape = bar 2: this is written shape = PLACE "
@@ -265,6 +270,30 @@ static void each_fault_once(void **state)
         assert_int_equal(strncmp(reading.faults.fault[i], line[i], strlen(line[i])), 0);
     }
     reading_end(&reading);
+}
+
+/* Whatever is read first, faults come as their lines stand. */
+static void in_the_order_of_the_lines(void **state)
+{
+    struct reading reading;
+    (void)state;
+    read_text(&reading, "[block a]\ntempo = y\nminutes = x\n[routine]\norder = z\n");
+    assert_int_equal(reading.faults.faults, 3);
+    assert_int_equal(strncmp(reading.faults.fault[0], "day.passo, line 2", 17), 0);
+    assert_int_equal(strncmp(reading.faults.fault[1], "day.passo, line 3", 17), 0);
+    assert_int_equal(strncmp(reading.faults.fault[2], "day.passo, line 5", 17), 0);
+    reading_end(&reading);
+}
+
+/* `tempo` is a word of blocks alone. */
+static void a_passage_has_no_tempo(void **state)
+{
+    struct trial trial;
+    (void)state;
+    try_lines(&trial, "[passage]\ntempo = 96\n", NULL, false);
+    assert_fault(&trial, "march.passo, line 2: tempo = 96: not known here; the options of passo "
+                         "climb --help are the lines of a file");
+    trial_end(&trial);
 }
 
 static void too_many_blocks(void **state)
@@ -377,6 +406,8 @@ int main(void)
         cmocka_unit_test(values),
         cmocka_unit_test(lines_that_do_not_go_together),
         cmocka_unit_test(each_fault_once),
+        cmocka_unit_test(in_the_order_of_the_lines),
+        cmocka_unit_test(a_passage_has_no_tempo),
         cmocka_unit_test(too_many_blocks),
         cmocka_unit_test(marks_line_ends_and_tabs),
         cmocka_unit_test(what_is_no_file),
