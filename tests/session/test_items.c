@@ -127,6 +127,7 @@ static void the_next_turn_of_a_block_is_the_next_item(void **state)
     /* the first pass, and two seconds of the second */
     assert_int_equal(stage->band.result.passes, 2);
     assert_in_range(stage->band.result.played_ns, INT64_C(6990000000), INT64_C(7010000000));
+    assert_int_equal(stage->band.last.pass, 2); /* and none is to come */
     assert_silent(stage);
     free(setup);
     stage_free(stage);
