@@ -52,8 +52,9 @@ const struct passo_program_command passo_commands[] = {
      "passo climb NAME. With --new NAME there is no file yet: passo asks the few\n"
      "things that it needs to know, and takes an option as the answer to its question.",
      passo_command_add},
-    {"list", "[presets|sounds]", "list the passages, presets or click sets",
-     "Lists your own passages and those that ship, or the presets, or the click sets.\n"
+    {"list", "[KIND]", "list passages, presets, routines, click sets",
+     "Lists your own passages and those that ship; with presets, routines or sounds as\n"
+     "KIND those that can be named.\n"
      "Of your own also what the log has: the best tempo won, the tempo at which it is\n"
      "secure (four of five passes clean; 124+ at least that, <84 slower), passes, minutes\n"
      "played, the last day, and whether it is due again.",

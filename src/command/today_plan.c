@@ -92,6 +92,8 @@ static void show_item(struct today *today, size_t at)
     today_item_line(today, at, item->line, sizeof item->line);
     today_item_why(today, at, item->why, sizeof item->why);
     today_item_prompt(today, at, item->prompt, sizeof item->prompt);
+    /* A free block is the player's own: breathing, the mouthpiece, a glass of water. */
+    const bool played = visit || today->file.block[from->block].setup;
     const bool skipped = has(today->past.skipped, today->past.skips, item->id);
     today->shown[at] = (struct passo_day_item){
         .line = item->line,
@@ -99,7 +101,7 @@ static void show_item(struct today *today, size_t at)
         .prompt = item->prompt,
         .ms = from->ms,
         .prepare_ms = item->prepare_ms,
-        .strain_permille = passo_balance_strain(tags),
+        .strain_permille = played ? passo_balance_strain(tags) : 0,
         .visit = visit,
         .block = !visit,
         .over = skipped || has(today->past.done, today->past.dones, item->id),

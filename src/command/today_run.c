@@ -73,9 +73,12 @@ static bool ready_block(struct today *today, const struct passo_today_item *item
         *today->setup = *block->setup;
     else
         free_setup(today->setup, name, item->ms);
-    if (item->keyed)
-        passo_key_write(item->key, today->setup->passage.title, sizeof today->setup->passage.title);
-    snprintf(today->setup->passage.piece, sizeof today->setup->passage.piece, "%s", name);
+    struct passo_passage *passage = &today->setup->passage;
+    snprintf(passage->title, sizeof passage->title, "%s", name);
+    if (item->keyed) {
+        passo_key_write(item->key, passage->title, sizeof passage->title);
+        snprintf(passage->piece, sizeof passage->piece, "%s", name);
+    }
     block_rule(today->setup, block->setup ? item->passes : 1);
     if (passo_course_check(&today->setup->course, out_why, bytes) != PASSO_OK)
         return false;
@@ -246,7 +249,8 @@ static void over(void *user, size_t at, enum passo_day_doing doing,
         [PASSO_DOING_STOPPED] = PASSO_LOG_ITEM_STOPPED};
     struct today *today = user;
     const struct passo_today_item *item = &today->plan.item[at];
-    write_deed(today, today->item[at].id, deeds[doing], result, wall_ns);
+    const bool played = today->shown[at].strain_permille > 0;
+    write_deed(today, today->item[at].id, deeds[doing], played ? result : NULL, wall_ns);
     if (!result)
         return;
     if (today->model && item->kind == PASSO_ITEM_VISIT)
