@@ -4,13 +4,11 @@
  * Runs on the main thread. */
 #include "day_priv.h"
 
-#include <signal.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
-#include "session/signals.h"
 
 enum { USUAL_LEVEL = 500 };
 
@@ -224,10 +222,8 @@ static bool marks_ran_out(const struct day *day)
 
 static void run(struct day *day)
 {
-    if (passo_signals_ending())
-        day_end(day, passo_signals_ending() != SIGINT);
     day_list(day);
-    while (!day_over(day)) {
+    while (!day_obey_signals(day)) {
         if (marks_ran_out(day)) {
             day->marks_ran_out = true;
             day_end(day, false);

@@ -117,6 +117,13 @@ static void take(struct day *day, const struct passo_press *press)
     }
 }
 
+bool day_obey_signals(struct day *day)
+{
+    if (passo_signals_ending())
+        day_end(day, passo_signals_ending() != SIGINT);
+    return day_over(day);
+}
+
 void day_take_presses(struct day *day)
 {
     struct passo_view *view = day->setup->base.view;
@@ -130,6 +137,5 @@ void day_take_presses(struct day *day)
         if (press.command == PASSO_COMMAND_QUIT || fader || !is_repeat(day, press.key))
             take(day, &press);
     }
-    if (passo_signals_ending())
-        day_end(day, passo_signals_ending() != SIGINT);
+    day_obey_signals(day);
 }

@@ -87,6 +87,8 @@ void day_hush(struct day *day);
 
 /* --- day_keys.c --- */
 void day_take_presses(struct day *day);
+/* A signal that asks to end ends the day; what day_over() then says. */
+bool day_obey_signals(struct day *day);
 
 /* --- day_words.c --- */
 void day_say_list(struct day *day);

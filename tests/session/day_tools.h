@@ -7,6 +7,7 @@
 
 #include "stage_band.h"
 
+#include <time.h>
 #include "session/day.h"
 
 enum { TROUPE_ITEMS = 16, TROUPE_DEEDS = 64, TROUPE_DRAWN = 4000 };
@@ -32,6 +33,8 @@ struct drawn {
     int32_t level_permille;
     bool block;
     bool listing;
+    uint32_t serial;
+    char notice[32]; /* how it begins */
     char next[2 * PASSO_WORDS_BYTES];
     char move[PASSO_WORDS_BYTES];
 };
@@ -49,6 +52,7 @@ struct troupe {
     size_t draws;
     struct passo_day_setup day;
     struct passo_csv *csv;
+    double row_at_s[BAND_ROWS]; /* the first column, since the first row's */
     struct passo_day_result result;
 };
 
@@ -65,11 +69,13 @@ static void troupe_draw(struct passo_view *view, const struct passo_snapshot *sn
                             .done_ms = snapshot->day->done_ms,
                             .level_permille = snapshot->level_permille,
                             .block = snapshot->day->block,
-                            .listing = snapshot->day->listing};
+                            .listing = snapshot->day->listing,
+                            .serial = snapshot->day->serial};
     for (size_t i = 0; i < troupe->items; i++)
         drawn->state[i] = snapshot->day->line[i].state;
     memcpy(drawn->next, snapshot->next, sizeof drawn->next);
     memcpy(drawn->move, snapshot->move, sizeof drawn->move);
+    memcpy(drawn->notice, snapshot->notice, sizeof drawn->notice - 1);
 }
 
 static const struct passo_view_ops troupe_ops = {.name = "troupe",
@@ -190,6 +196,25 @@ static inline size_t add_visit(struct troupe *troupe, const char *line, const ch
     return item;
 }
 
+/* When the passes of the rows were played. */
+static inline void read_times(struct troupe *troupe, const char *path)
+{
+    char line[1024];
+    time_t first = 0;
+    FILE *csv = fopen(path, "r");
+    assert_non_null(csv);
+    assert_non_null(fgets(line, sizeof line, csv));
+    for (size_t i = 0; fgets(line, sizeof line, csv); i++) {
+        struct tm local = {.tm_isdst = -1};
+        assert_non_null(strptime(line, "%Y-%m-%dT%H:%M:%S", &local));
+        time_t at = mktime(&local);
+        if (i == 0)
+            first = at;
+        troupe->row_at_s[i] = difftime(at, first);
+    }
+    fclose(csv);
+}
+
 /* Runs the day; marks may be NULL. */
 static inline void troupe_run(struct troupe *troupe, const char *marks)
 {
@@ -215,11 +240,24 @@ static inline void troupe_run(struct troupe *troupe, const char *marks)
     assert_int_equal(passo_day_run(&troupe->day, &troupe->result, fault, sizeof fault), PASSO_OK);
     assert_int_equal(passo_csv_close(troupe->csv), PASSO_OK);
     band_read_rows(band, band->csv);
+    read_times(troupe, band->csv);
     unlink(band->csv);
     passo_marker_deinit(&marker);
 }
 
 /* --- what came of it --- */
+
+/* What changes of the list raises its serial: a view goes by that. */
+static inline void expect_serials(const struct troupe *troupe)
+{
+    for (size_t i = 1; i < troupe->draws; i++) {
+        const struct drawn *a = &troupe->drawn[i - 1];
+        const struct drawn *b = &troupe->drawn[i];
+        bool same = a->now == b->now && a->done_ms == b->done_ms && a->block == b->block &&
+                    a->listing == b->listing && !memcmp(a->state, b->state, sizeof a->state);
+        assert_true(same || b->serial > a->serial);
+    }
+}
 
 /* The next deed that was told, from `*at` on. */
 static inline const struct deed *expect_deed(const struct troupe *troupe, size_t *at, size_t item,

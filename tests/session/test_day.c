@@ -60,6 +60,22 @@ static void a_whole_day(void **state)
     troupe_free(troupe);
 }
 
+/* The wall clock of simulated time goes on from item to item. */
+static void rows_have_the_time_of_the_day(void **state)
+{
+    (void)state;
+    struct troupe *troupe = troupe_new();
+    add_visit(troupe, "visit: The run up to the trio", "Visit.", 10000, 6);
+    add_block(troupe, "long tones", "Long tones.", 20000, 1);
+    add_visit(troupe, "visit: The run up to the trio", "Visit.", 60000, 6);
+    troupe_run(troupe, "cccc");
+    static const double at_s[] = {0, 15, 30.03 + 20 + 15.03 + 60, 30.03 + 20 + 15.03 + 75};
+    assert_int_equal(troupe->band.rows, 4);
+    for (size_t i = 0; i < 4; i++) /* rows are to the second */
+        assert_true(troupe->row_at_s[i] > at_s[i] - 1.01 && troupe->row_at_s[i] < at_s[i] + 1.01);
+    troupe_free(troupe);
+}
+
 /* The plain view alone tells the day. */
 static void a_day_in_lines(void **state)
 {
@@ -126,6 +142,27 @@ static void what_is_drawn(void **state)
     assert_int_equal(drawn->done_ms, 45000);
     assert_int_equal(drawn->state[2], PASSO_DAY_DONE);
     assert_string_equal(drawn->next, troupe->result.words);
+    expect_serials(troupe);
+    troupe_free(troupe);
+}
+
+/* What a visit came to stands there until the next begins; a block leaves nothing to say. */
+static void what_a_visit_came_to(void **state)
+{
+    (void)state;
+    struct troupe *troupe = troupe_new();
+    add_visit(troupe, "visit: The run up to the trio", "Visit.", 10000, 6);
+    add_block(troupe, "long tones", "Long tones.", 20000, 1);
+    add_block(troupe, "slurs", "Slurs.", 20000, 1);
+    troupe_run(troupe, "cc");
+    size_t rests = 0;
+    for (size_t i = 1; i < troupe->draws; i++) {
+        if (troupe->drawn[i - 1].phase != PASSO_PHASE_OVER)
+            continue;
+        assert_string_equal(troupe->drawn[i].move,
+                            rests++ ? "" : "Won: quarter = 60 after 2 passes.");
+    }
+    assert_int_equal(rests, 3);
     troupe_free(troupe);
 }
 
@@ -135,6 +172,7 @@ static void sooner_and_longer(void **state)
 {
     (void)state;
     struct troupe *troupe = three_blocks();
+    troupe->day.asks = true; /* in simulated time nobody is asked */
     band_add(&troupe->band, 3, PASSO_COMMAND_CLEAN, SPACE);
     band_add(&troupe->band, 21.03, PASSO_COMMAND_LONGER, L);
     band_add(&troupe->band, 22.03, PASSO_COMMAND_LONGER, L);
@@ -167,6 +205,35 @@ static void a_pause_stops_the_clock(void **state)
     troupe_free(troupe);
 }
 
+/* What comes may change while the clock stands still. */
+static void skipping_in_a_pause(void **state)
+{
+    (void)state;
+    struct troupe *troupe = three_blocks();
+    band_add(&troupe->band, 5, PASSO_COMMAND_PAUSE, P);
+    band_add(&troupe->band, 50, PASSO_COMMAND_SKIP, K);
+    band_add(&troupe->band, 60, PASSO_COMMAND_LONGER, L);
+    band_add(&troupe->band, 70, PASSO_COMMAND_PAUSE, P);
+    troupe_run(troupe, NULL);
+    size_t at = 0;
+    expect_deed(troupe, &at, 0, PASSO_DOING_SKIPPED, 50);
+    expect_deed(troupe, &at, 1, PASSO_DOING_BEGAN, 70 + 20 + 10);
+    troupe_free(troupe);
+}
+
+/* With marks from a script nobody is there to go on. */
+static void a_pause_with_marks_goes_on(void **state)
+{
+    (void)state;
+    struct troupe *troupe = three_blocks();
+    band_add(&troupe->band, 5, PASSO_COMMAND_PAUSE, P);
+    troupe_run(troupe, "c");
+    size_t at = 0;
+    expect_deed(troupe, &at, 0, PASSO_DOING_BEGAN, 20);
+    assert_int_equal(times_said(troupe, "Paused."), 1);
+    troupe_free(troupe);
+}
+
 static void skipping(void **state)
 {
     (void)state;
@@ -188,6 +255,7 @@ static void skipping(void **state)
     assert_int_equal(troupe->result.done, 1);
     assert_int_equal(troupe->result.skipped, 2);
     assert_int_equal(troupe->drawn[troupe->draws - 1].state[1], PASSO_DAY_SKIPPED);
+    assert_int_equal(troupe->drawn[troupe->draws - 1].done_ms, 45000); /* all is behind */
     expect_said(troupe, 0, "Left out: long tones.");
     assert_non_null(strstr(troupe->result.words, "; 1 block, 2 left out."));
     troupe_free(troupe);
@@ -243,13 +311,32 @@ static void a_key_that_is_down_is_no_key(void **state)
     struct troupe *troupe = three_blocks();
     for (int i = 0; i < 40; i++)
         band_add(&troupe->band, 35.2 + 0.05 * i, PASSO_COMMAND_CLEAN, SPACE);
-    band_add(&troupe->band, 37.3, PASSO_COMMAND_SKIP, K); /* another key counts */
+    band_add(&troupe->band, 39, PASSO_COMMAND_SKIP, K);
     troupe_run(troupe, NULL);
     size_t at = 0;
     expect_deed(troupe, &at, 0, PASSO_DOING_BEGAN, 20);
     expect_deed(troupe, &at, 0, PASSO_DOING_DONE, 35.03);
-    expect_deed(troupe, &at, 1, PASSO_DOING_SKIPPED, 37.3);
-    expect_deed(troupe, &at, 2, PASSO_DOING_BEGAN, 57.3);
+    expect_deed(troupe, &at, 1, PASSO_DOING_SKIPPED, 39);
+    expect_deed(troupe, &at, 2, PASSO_DOING_BEGAN, 59);
+    troupe_free(troupe);
+}
+
+/* Another key counts while one is down; and the same one, once it was quiet. */
+static void keys_are_told_apart(void **state)
+{
+    (void)state;
+    struct troupe *troupe = three_blocks();
+    band_add(&troupe->band, 2, PASSO_COMMAND_SKIP, K);
+    band_add(&troupe->band, 2.6, PASSO_COMMAND_SKIP, K);
+    band_add(&troupe->band, 2.8, PASSO_COMMAND_SOONER, S);
+    band_add(&troupe->band, 20.5, PASSO_COMMAND_SKIP, K);
+    band_add(&troupe->band, 21.25, PASSO_COMMAND_SKIP, K);
+    troupe_run(troupe, NULL);
+    size_t at = 0;
+    expect_deed(troupe, &at, 0, PASSO_DOING_SKIPPED, 2);
+    expect_deed(troupe, &at, 1, PASSO_DOING_BEGAN, 4.8);
+    expect_deed(troupe, &at, 1, PASSO_DOING_DONE, 19.83);
+    expect_deed(troupe, &at, 2, PASSO_DOING_SKIPPED, 21.25);
     troupe_free(troupe);
 }
 
@@ -459,6 +546,26 @@ static void the_level_goes_on(void **state)
     troupe_free(troupe);
 }
 
+/* Between two items the level of the last one holds; set there, it holds for all that come. */
+static void the_level_between(void **state)
+{
+    (void)state;
+    struct troupe *troupe = three_blocks();
+    troupe->setup[0]->volume_permille = 300;
+    band_add(&troupe->band, 40, PASSO_COMMAND_LOUDER, PLUS);
+    troupe_run(troupe, NULL);
+    static const int32_t levels[] = {500, 300, 300, 350, 350, 350, 350, 350};
+    size_t seen = 0;
+    for (size_t i = 0; i < troupe->draws; i++) {
+        bool new_wait = i == 0 || troupe->drawn[i - 1].phase == PASSO_PHASE_OVER;
+        bool over = troupe->drawn[i].phase == PASSO_PHASE_OVER;
+        if (new_wait || over || troupe->drawn[i].level_permille != levels[seen - 1])
+            assert_int_equal(troupe->drawn[i].level_permille, levels[seen++]);
+    }
+    assert_int_equal(seen, 8);
+    troupe_free(troupe);
+}
+
 /* A day of seconds is told in seconds: 15 s and what was played of the second of 15. */
 static void leaving_early(void **state)
 {
@@ -468,6 +575,39 @@ static void leaving_early(void **state)
     troupe_run(troupe, NULL);
     assert_string_equal(troupe->result.words,
                         "Stopped after 22 of 45 seconds; passo today goes on where you left.");
+    troupe_free(troupe);
+}
+
+/* No more of an item than was planned for it. */
+static void leaving_late(void **state)
+{
+    (void)state;
+    struct troupe *troupe = three_blocks();
+    troupe->item[1].ms = 5000;
+    band_add(&troupe->band, 35.03 + 20 + 8, PASSO_COMMAND_QUIT, Q);
+    troupe_run(troupe, NULL);
+    assert_string_equal(troupe->result.words,
+                        "Stopped after 20 of 35 seconds; passo today goes on where you left.");
+    troupe_free(troupe);
+}
+
+/* A block is one, however many of its keys were played. */
+static void blocks_are_counted(void **state)
+{
+    (void)state;
+    struct troupe *troupe = troupe_new();
+    static const char *const lines[] = {"flow study \u00b7 C major",
+                                        "flow study \u00b7 F major",
+                                        "flow pulse \u00b7 C major",
+                                        "long tones",
+                                        "long trill",
+                                        "flow study \u00b7 E major"};
+    for (size_t i = 0; i < 6; i++)
+        add_block(troupe, lines[i], "Next.", 2000, 1);
+    troupe->item[0].over = troupe->item[0].skipped = true; /* the others of it were played */
+    troupe->item[4].over = troupe->item[4].skipped = true;
+    troupe_run(troupe, NULL);
+    assert_non_null(strstr(troupe->result.words, "; 3 blocks, 2 left out."));
     troupe_free(troupe);
 }
 
@@ -505,21 +645,44 @@ static void a_check(void **state)
     troupe_free(troupe);
 }
 
+/* A visit that ends for its misses is no spot of a check. */
+static void a_visit_that_was_missed(void **state)
+{
+    (void)state;
+    struct troupe *troupe = troupe_new();
+    struct passo_setup *setup = troupe->setup[add_visit(troupe, "visit: The run", "Visit.", 0, 6)];
+    setup->rule.stop_misses = 1;
+    passo_course_single(&setup->course, &setup->passage, &setup->rule);
+    assert_int_equal(passo_course_check(&setup->course, NULL, 0), PASSO_OK);
+    troupe_run(troupe, "m");
+    assert_true(troupe->result.finished);
+    assert_non_null(strstr(troupe->deed[1].words, "Enough for now"));
+    assert_false(troupe->result.missed);
+    troupe_free(troupe);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_whole_day),
+        cmocka_unit_test(rows_have_the_time_of_the_day),
         cmocka_unit_test(a_day_in_lines),
         cmocka_unit_test(what_is_drawn),
+        cmocka_unit_test(what_a_visit_came_to),
         cmocka_unit_test(sooner_and_longer),
         cmocka_unit_test(a_pause_stops_the_clock),
+        cmocka_unit_test(skipping_in_a_pause),
+        cmocka_unit_test(a_pause_with_marks_goes_on),
         cmocka_unit_test(skipping),
         cmocka_unit_test(putting_off),
         cmocka_unit_test(putting_off_the_last),
         cmocka_unit_test(a_key_that_is_down_is_no_key),
+        cmocka_unit_test(keys_are_told_apart),
         cmocka_unit_test(leaving_between),
         cmocka_unit_test(leaving_within_and_going_on),
         cmocka_unit_test(leaving_early),
+        cmocka_unit_test(leaving_late),
+        cmocka_unit_test(blocks_are_counted),
         cmocka_unit_test(leaving_in_the_last_rest),
         cmocka_unit_test(the_next_key_by_hand),
         cmocka_unit_test(one_stream),
@@ -527,7 +690,9 @@ int main(void)
         cmocka_unit_test(marks_that_run_out),
         cmocka_unit_test(what_cannot_be_played_is_left_out),
         cmocka_unit_test(the_level_goes_on),
+        cmocka_unit_test(the_level_between),
         cmocka_unit_test(a_check),
+        cmocka_unit_test(a_visit_that_was_missed),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

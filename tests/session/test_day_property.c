@@ -98,6 +98,7 @@ static void judge(const struct troupe *troupe)
         played_ms += deed->played_ms;
     }
     const struct passo_day_result *result = &troupe->result;
+    expect_serials(troupe);
     assert_false(begun); /* what began has ended */
     assert_int_equal(result->finished, queue.count == 0);
     assert_int_equal(result->left, queue.count);

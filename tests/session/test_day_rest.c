@@ -37,6 +37,11 @@ static void five_minutes_after_fifteen(void **state)
     assert_int_equal(troupe->band.kind[said], PASSO_SAY_NOTICE);
     expect_said(troupe, said, "Long tones. In 5 min.");
     assert_int_equal(times_said(troupe, "Fifteen minutes"), 1);
+    size_t i = 0;
+    while (troupe->drawn[i].rest_left_ms != 300000)
+        i++;
+    assert_int_equal(troupe->drawn[i].phase, PASSO_PHASE_REST);
+    assert_string_equal(troupe->drawn[i].move, troupe->band.line[said]);
     assert_int_equal(troupe->result.balance.since_long_ms, 10000);
     /* before, the offered rest, 10 s before the third, and 6 s after each pass */
     assert_in_range(troupe->result.balance.rested_ms, 955000 + 300000 + 10000 + 18000 - 5,
@@ -120,6 +125,49 @@ static void a_rest_that_was_cut_stays_cut(void **state)
     troupe_free(troupe);
 }
 
+/* Nor has a last rest told what comes then: there is a breath. */
+static void a_breath_after_a_skipped_key(void **state)
+{
+    (void)state;
+    struct troupe *troupe = after_playing(15 * 60000 - 5000, 3);
+    troupe->item[1].prepare_ms = troupe->item[2].prepare_ms = 0;
+    band_add(&troupe->band, 35.03, PASSO_COMMAND_CLEAN, SPACE);
+    band_add(&troupe->band, 36.03, PASSO_COMMAND_SKIP, K);
+    troupe_run(troupe, NULL);
+    size_t at = 2;
+    expect_deed(troupe, &at, 1, PASSO_DOING_SKIPPED, 36.03);
+    expect_deed(troupe, &at, 2, PASSO_DOING_BEGAN, 38.03);
+    troupe_free(troupe);
+}
+
+/* High playing fills the fifteen minutes sooner, and that is said. */
+static void fifteen_minutes_of_high_playing(void **state)
+{
+    (void)state;
+    struct troupe *troupe = after_playing(15 * 60000 - 5000, 2);
+    troupe->day.balance.high_ms = 300000;
+    troupe->day.balance.played_ms -= 300000;
+    troupe_run(troupe, NULL);
+    expect_said(troupe, 0,
+                "Fifteen minutes of playing, high playing counted half as much again, since the "
+                "last long rest: five minutes off are offered.");
+    troupe_free(troupe);
+}
+
+/* No word of a rest that the time to read gives anyway. */
+static void a_debt_that_is_paid_unasked(void **state)
+{
+    (void)state;
+    struct troupe *troupe = after_playing(100000, 2);
+    troupe->day.balance.rested_ms = 20000;
+    troupe->item[1].prepare_ms = 80000;
+    troupe_run(troupe, NULL);
+    size_t at = 2;
+    expect_deed(troupe, &at, 1, PASSO_DOING_BEGAN, 25.03 + 80);
+    assert_int_equal(times_said(troupe, "More was played"), 0);
+    troupe_free(troupe);
+}
+
 static void a_debt_is_rested(void **state)
 {
     (void)state;
@@ -190,6 +238,9 @@ int main(void)
         cmocka_unit_test(two_minutes_are_enough),
         cmocka_unit_test(what_is_skipped_leaves_the_rest),
         cmocka_unit_test(a_rest_that_was_cut_stays_cut),
+        cmocka_unit_test(a_breath_after_a_skipped_key),
+        cmocka_unit_test(fifteen_minutes_of_high_playing),
+        cmocka_unit_test(a_debt_that_is_paid_unasked),
         cmocka_unit_test(a_debt_is_rested),
         cmocka_unit_test(high_playing_earns_more),
         cmocka_unit_test(nothing_is_offered_before_the_first),

@@ -22,7 +22,10 @@ static void struck_draw(struct passo_view *view, const struct passo_snapshot *sn
 static void struck_say(struct passo_view *view, enum passo_say kind, const char *line)
 {
     band_say(view, kind, line);
-    if (signal_phase == PASSO_PHASE_COUNT_IN && !strncmp(line, "Pass 2", 6))
+    const char *when = signal_phase == PASSO_PHASE_COUNT_IN ? "Pass 2"
+                       : signal_phase == PASSO_PHASE_LEAD   ? "Marrowby mornings"
+                                                            : NULL;
+    if (when && !strncmp(line, when, strlen(when)))
         raise(signal_number);
 }
 
@@ -41,7 +44,7 @@ static int child(bool cut_short, size_t deeds, enum passo_day_doing last)
     troupe_run(troupe, NULL);
     const struct passo_day_result *result = &troupe->result;
     bool right = !result->finished && result->cut_short == cut_short && result->left > 0 &&
-                 troupe->deeds == deeds && troupe->deed[deeds - 1].doing == last;
+                 troupe->deeds == deeds && (deeds == 0 || troupe->deed[deeds - 1].doing == last);
     if (!right)
         print_error("cut short %d, left %zu, %zu deeds\n", result->cut_short, result->left,
                     troupe->deeds);
@@ -74,6 +77,14 @@ static void between_two_items(void **state)
     strike(SIGINT, PASSO_PHASE_REST, 1, false, 2, PASSO_DOING_DONE);
 }
 
+/* While the list is said: what has not begun is not told of. */
+static void before_the_first(void **state)
+{
+    (void)state;
+    strike(SIGTERM, PASSO_PHASE_LEAD, 0, true, 0, PASSO_DOING_COUNT);
+    strike(SIGINT, PASSO_PHASE_LEAD, 0, false, 0, PASSO_DOING_COUNT);
+}
+
 static void within_an_item(void **state)
 {
     (void)state;
@@ -84,6 +95,7 @@ static void within_an_item(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(before_the_first),
         cmocka_unit_test(between_two_items),
         cmocka_unit_test(within_an_item),
     };

@@ -66,7 +66,7 @@ static bool tape_alive(struct passo_output *output)
 static void tape_advance(struct passo_output *output, int64_t until_ns)
 {
     (void)output;
-    int64_t until = until_ns * RATE_HZ / 1000000000;
+    int64_t until = (until_ns * RATE_HZ + 999999999) / 1000000000; /* a press is not missed */
     while (tape.frames < until) {
         int64_t count = until - tape.frames < BLOCK ? until - tape.frames : BLOCK;
         assert_true(tape.frames + count <= TAPE_FRAMES);
@@ -161,9 +161,10 @@ static void every_frame_of_a_day(void **state)
     add_block(troupe, "long tones", "Long tones.", 5000, 1);
     add_block(troupe, "slurs", "Slurs.", 4000, 1);
     troupe->band.output = &tape_ops;
-    /* 4 s into the wait of long tones, when its breath cue has sounded: the slurs come instead. */
+    /* A moment before the breath cue of the long tones, when it has been sent already: the slurs
+     * come instead. */
     const double wait = 10 + 3 * 15.03 + 8;
-    band_add(&troupe->band, wait + 4, PASSO_COMMAND_SKIP, 'k');
+    band_add(&troupe->band, wait + 1.9, PASSO_COMMAND_SKIP, 'k');
     troupe_run(troupe, "c");
     size_t deed = 0;
     int64_t at[4];
@@ -181,9 +182,34 @@ static void every_frame_of_a_day(void **state)
     }
     lay_cue(PASSO_CUE_BREATHE, at[0] - 3 * RATE_HZ);
     lay_cue(PASSO_CUE_BREATHE, at[2] - 3 * RATE_HZ);
-    lay_cue(PASSO_CUE_BREATHE, at[3] - 4 * RATE_HZ - 4 * RATE_HZ + 2 * RATE_HZ);
     lay_cue(PASSO_CUE_BREATHE, at[3] - 3 * RATE_HZ);
     expect_tape(at[3] + LEAD + INT64_C(15) * RATE_HZ);
+    troupe_free(troupe);
+}
+
+/* The breath cue comes once, 3 s before the count-in, wherever keys move that; one that was sent is
+ * taken back. Each key comes 100 ms before it. */
+static void the_breath_cue_moves(void **state)
+{
+    (void)state;
+    struct troupe *troupe = troupe_new();
+    add_block(troupe, "long tones", "Long tones.", 10000, 1);
+    add_block(troupe, "slurs", "Slurs.", 10000, 1);
+    troupe->band.output = &tape_ops;
+    band_add(&troupe->band, 6.9, PASSO_COMMAND_PAUSE, 'p'); /* 3.1 s are left */
+    band_add(&troupe->band, 12.5, PASSO_COMMAND_PAUSE, 'p');
+    band_add(&troupe->band, 12.55, PASSO_COMMAND_MISS, 'x'); /* says nothing here */
+    /* 15.6 to 30.63, and from then on 10 s */
+    band_add(&troupe->band, 37.53, PASSO_COMMAND_LONGER, 'l');
+    band_add(&troupe->band, 47.53, PASSO_COMMAND_SOONER, 's');
+    troupe_run(troupe, NULL);
+    int64_t first = (int64_t)(troupe->deed[0].at_s * RATE_HZ + 0.5);
+    int64_t second = (int64_t)(troupe->deed[2].at_s * RATE_HZ + 0.5);
+    assert_true(first - (int64_t)(15.6 * RATE_HZ) < 8 && first >= (int64_t)(15.6 * RATE_HZ) - 8);
+    lay_cue(PASSO_CUE_BREATHE, first - 3 * RATE_HZ);
+    lay_pass(first + LEAD);
+    lay_pass(second + LEAD); /* in two seconds, so without a cue */
+    expect_tape(second + LEAD + INT64_C(15) * RATE_HZ);
     troupe_free(troupe);
 }
 
@@ -213,6 +239,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(every_frame_of_a_day, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(the_breath_cue_moves, set_up, tear_down),
         cmocka_unit_test_setup_teardown(an_offered_rest_is_heard, set_up, tear_down),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
