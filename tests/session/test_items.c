@@ -46,10 +46,13 @@ static void a_block_is_played_and_nobody_asks(void **state)
     assert_int_equal(stage_said_of(stage, PASSO_SAY_END), 0);
     assert_int_equal(stage_said_of(stage, PASSO_SAY_MOVE), 1);
     STAGE_SAID(stage, PASSO_SAY_MOVE, "Next: G-flat major.");
-    STAGE_SAID(stage, PASSO_SAY_START, "flow study, bar 1: at quarter = 60.");
+    assert_int_equal(stage_said_of(stage, PASSO_SAY_START), 0);
+    STAGE_SAID(stage, PASSO_SAY_PASS, "flow study \u00b7 quarter = 60 \u00b7 2 passes.");
+    STAGE_SAID(stage, PASSO_SAY_PASS, "Pass 2 of 2.");
     STAGE_SAID(stage, PASSO_SAY_NOTICE, "A block keeps its tempo.");
-    STAGE_SHOWED(stage, "Play bar 1 \u00b7 quarter = 60.");
-    STAGE_SHOWED(stage, "Next: bar 1 \u00b7 quarter = 60.");
+    STAGE_SHOWED(stage, "Count-in, then play flow study \u00b7 quarter = 60.");
+    STAGE_SHOWED(stage, "Play flow study \u00b7 quarter = 60.");
+    STAGE_SHOWED(stage, "Next: flow study \u00b7 quarter = 60.");
     STAGE_SHOWED(stage, "Next: G-flat major.");
     for (size_t i = 0; i < stage->nexts; i++)
         assert_null(strstr(stage->next[i], "How was it?"));
@@ -60,6 +63,25 @@ static void a_block_is_played_and_nobody_asks(void **state)
         assert_true(cues[i] == 0 || i == PASSO_CUE_BREATHE);
     assert_true(last_tone.hz == 233.08F);
     assert_true(last_no_clicks);
+    free(setup);
+    stage_free(stage);
+}
+
+/* No pulse and no tempo: what it is, and how long it still lasts. */
+static void a_free_block_has_its_time_alone(void **state)
+{
+    (void)state;
+    struct stage *stage = begin_day();
+    struct passo_setup *setup = block(1);
+    stage->run.free = true;
+    stage_press(stage, 5, PASSO_COMMAND_CLEAN);
+    stage_press(stage, 7.5, PASSO_COMMAND_CLEAN);
+    stage_play(stage, setup);
+    assert_int_equal(stage->band.result.outcome, PASSO_OUTCOME_DONE);
+    assert_int_equal(stage_said_of(stage, PASSO_SAY_PASS), 0);
+    assert_int_equal(stage->band.last.mbpm, 0);
+    STAGE_SHOWED(stage, "flow study: 0:04 left.");
+    STAGE_SHOWED(stage, "flow study: 0:02 left.");
     free(setup);
     stage_free(stage);
 }
@@ -259,6 +281,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_block_is_played_and_nobody_asks),
+        cmocka_unit_test(a_free_block_has_its_time_alone),
         cmocka_unit_test(a_paused_block_plays_its_pass_again),
         cmocka_unit_test(a_block_takes_no_mark_of_a_script),
         cmocka_unit_test(the_next_turn_of_a_block_is_the_next_item),
