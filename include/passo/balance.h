@@ -38,8 +38,8 @@ struct passo_rest_offer {
     int64_t ms; /* 0 of NONE */
 };
 
-/* So much was played, at this strain (permille: USUAL or HIGH), and rested between. Milliseconds are
- * 0 or more here and below. */
+/* So much was played, at this strain (permille: USUAL or HIGH), and rested between.
+ * Milliseconds are 0 or more here and below. */
 void passo_balance_add(struct passo_balance *balance, int64_t played_ms, int64_t rested_ms,
                        int32_t strain_permille);
 /* A rest at one stretch, between items; one of RESTED_MS or more begins anew. */

@@ -7,8 +7,8 @@
  * held within the least and the most of each (Boyd and Vandenberghe, Convex Optimization,
  * example 5.2, is the same problem with all rates 1 and no bounds). Where some are held at their
  * most, what is left over goes on to the others, so that after the lowest the next lowest is as
- * high as it can be, and so on. Thread: any. No I/O, no clock; passo_budget_share() allocates for the
- * time of the call. */
+ * high as it can be, and so on. Thread: any. No I/O, no clock; passo_budget_share() allocates for
+ * the time of the call. */
 #ifndef PASSO_BUDGET_H
 #define PASSO_BUDGET_H
 

@@ -372,6 +372,9 @@ bool passo_rule_is_once(const struct passo_rule *rule);
 /* When the climb's own time is up, with what a hand has added; 0: never. */
 int64_t passo_ladder_stop_ms(const struct passo_ladder *ladder,
                              const struct passo_ladder_state *state);
+/* After how many passes it ends, likewise; 0: however many. */
+uint32_t passo_ladder_stop_passes(const struct passo_ladder *ladder,
+                                  const struct passo_ladder_state *state);
 /* Whether EXTEND would give more: the climbing is not over, and time or passes are limited. */
 bool passo_ladder_extends(const struct passo_ladder *ladder,
                           const struct passo_ladder_state *state);

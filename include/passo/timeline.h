@@ -55,7 +55,7 @@ enum passo_event_kind {
 
 /* frame: from the timeline's first frame. bar, beat: printed bar and counted beat (from 1); in the
  * count-in, bar is 0 (so is the bar of a pickup to bar 1: the click tells them apart). of: counted
- * beats of that bar. */
+ * beats of that bar. The tone's events have none of these: all are 0. */
 struct passo_event {
     int64_t frame;
     int32_t bar;
@@ -65,11 +65,15 @@ struct passo_event {
     uint8_t of;
 };
 
-/* A steady tone: a drone under a pass. */
+/* The usual level of a tone, 20 dB under full scale: the loudest click peaks 17 dB above it, so
+ * that a player tunes to the tone and still plays with the pulse. */
+#define PASSO_TONE_LEVEL 0.1F
+
+/* A steady tone: a drone under a pass. It rises in 40 ms and rings on for 80 ms after its end; one
+ * of the same pitch that begins meanwhile is the same tone going on. */
 struct passo_tone {
-    float hz; /* of the fundamental; 0: none */
-    float
-        level; /* peak of the loudest, 0 to 1 of full scale before the output level; 0: the usual */
+    float hz;    /* of the fundamental; 0: none. Above 0.45 of the rate it does not sound */
+    float level; /* its peak, 0 to 1 of full scale before the output level; 0: PASSO_TONE_LEVEL */
 };
 
 /* One pass. Positions are relative to `start`, which is absolute; the exact ends keep fractions. */
@@ -80,7 +84,7 @@ struct passo_timeline {
     struct passo_instant body;    /* first played beat, absolute */
     struct passo_instant landing; /* landing beat, absolute */
     struct passo_instant end;     /* end of the landing, absolute */
-    struct passo_tone tone;       /* what TONE_ON begins */
+    struct passo_tone tone;       /* what TONE_ON begins, at its true level */
     size_t events;
     struct passo_event event[];
 };
@@ -98,7 +102,7 @@ struct passo_pass_shape {
     enum passo_thin thin;   /* of this pass; the thinner of it and the pulse's holds */
     uint64_t seed;          /* of the drawn silent bars */
     struct passo_tone tone; /* hz > 0: sounds from the first click of the count-in to the end */
-    bool no_clicks;         /* the drone alone: every click is silent but for the count-in's */
+    bool no_clicks;         /* the drone alone: only the count-in's clicks sound */
 };
 
 /* The lengths of a pass in whole notes at the rung's tempo: where a change of tempo is written they
@@ -135,6 +139,9 @@ struct passo_pass_times passo_pass_times(const struct passo_pass_shape *shape);
  * strength, by THIN_COUNT_IN and by a general pause that goes on after the fermata. A breath or a
  * preparation at the loop's end is played before the landing, one at its entry is not.
  * At one frame, BODY and LAND come before the click. Without a landing there is no LAND event.
+ * With no_clicks all clicks from the body on are SILENT_CLICKs, those of preparation too. A tone's
+ * TONE_ON is the very first event, its TONE_OFF comes right before END, on END's frame; a tone of
+ * negative or endless hz, or of a level outside 0 to 1, is a bug.
  *
  * Of an even change of tempo from share p0 to p1 over n beats the beat b falls after
  * n/(p1 - p0) * ln(p(b)/p0) beats at the rung's tempo, p(b) = p0 + (p1 - p0) b/n: the integral of

@@ -18,6 +18,10 @@
 #include <passo/key.h>
 #include <passo/passage.h>
 
+/* Nobody is sent to a hard spot cold: a visit without a place of its own comes after so much of the
+ * blocks, or after a third of them if that is less (common practice: first the warm-up). */
+#define PASSO_WARM_UP_MS (5 * 60000)
+
 #define PASSO_BLOCKS_MAX       24
 #define PASSO_PASSAGE_KEYS_MAX 8
 #define PASSO_VISITS_MAX       8 /* of one passage on one day */
@@ -31,7 +35,7 @@ enum passo_order {
 /* A block as the planner sees it. */
 struct passo_block {
     char name[PASSO_NAME_MAX];
-    char tags[PASSO_TEXT_MAX]; /* set apart by ", "; the name counts as a tag as well */
+    char tags[PASSO_TEXT_MAX]; /* set apart by ", "; the name, and each word of it, count as well */
     struct passo_cycle cycle;
     uint8_t keys_a_day; /* 0: all of the cycle */
     int64_t ms;         /* the whole block; 0: `passes` of each key */
@@ -140,18 +144,20 @@ struct passo_today {
     int64_t blocks_ms;             /* all blocks together */
     int64_t visits_ms;
     double level;    /* to which the minutes bring those that get LEVEL; INFINITY: none does */
-    bool same_order; /* no other order of visits than the last day's is possible */
+    bool same_order; /* no other order of visits than the last day's is possible; where nothing is
+                        known of it: perhaps it is the same */
 };
 
-/* Makes the plan. PASSO_ERR_RANGE: a block without time, or values out of their ranges. Zero it
- * before; free it also after an error. */
+/* Makes the plan. Visits last whole seconds (visit_ms and most_ms a second at least; the bounds are
+ * taken inwards to whole ones). PASSO_ERR_RANGE: a block without time, or values out of their
+ * ranges. Zero it before; free it also after an error. */
 PASSO_MUST_CHECK enum passo_error passo_today_plan(const struct passo_today_ask *ask,
                                                    struct passo_today *out_today);
 void passo_today_free(struct passo_today *today);
 /* How long a routine's blocks take, by the same rules: all keys of today counted. */
 int64_t passo_routine_ms(const struct passo_routine *routine);
-/* A block that is played at `minutes` instead of what the routine says: blocks with ms are
- * stretched by permille, those by passes stay. */
+/* The blocks in more or less time than the routine says: those with ms are stretched by permille (0
+ * or more), but each of today's keys keeps a second; those by passes stay. */
 void passo_routine_stretch(struct passo_routine *routine, int32_t permille);
 
 #endif

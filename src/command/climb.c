@@ -4,7 +4,7 @@
 
 enum {
     TAKES = PASSO_TAKES_SETUP | PASSO_TAKES_RUN | PASSO_TAKES_CLIMB | PASSO_TAKES_FILE |
-            PASSO_TAKES_AFTER | PASSO_TAKES_LOG
+            PASSO_TAKES_AFTER | PASSO_TAKES_LOG | PASSO_TAKES_PRACTICE
 };
 
 enum passo_exit passo_command_climb(const struct passo_program_command *self, int argc, char **argv)

@@ -32,6 +32,10 @@ enum passo_exit passo_command_add(const struct passo_program_command *self, int 
 enum passo_exit passo_command_list(const struct passo_program_command *self, int argc, char **argv);
 enum passo_exit passo_command_show(const struct passo_program_command *self, int argc, char **argv);
 enum passo_exit passo_command_plan(const struct passo_program_command *self, int argc, char **argv);
+enum passo_exit passo_command_today(const struct passo_program_command *self, int argc,
+                                    char **argv);
+enum passo_exit passo_command_check(const struct passo_program_command *self, int argc,
+                                    char **argv);
 enum passo_exit passo_command_report(const struct passo_program_command *self, int argc,
                                      char **argv);
 enum passo_exit passo_command_import(const struct passo_program_command *self, int argc,

@@ -20,8 +20,8 @@ bool passo_keeping_open(struct passo_keeping *keeping, const struct passo_option
 }
 
 bool passo_keeping_look_back(struct passo_keeping *keeping, struct passo_options *options,
-                             const char *player, struct passo_setup *setup, char *out_words,
-                             size_t bytes)
+                             const struct passo_lines *lines, const char *player,
+                             struct passo_setup *setup, char *out_words, size_t bytes)
 {
     char fault[PASSO_PATH_BYTES + 256];
     enum passo_error error =
@@ -34,9 +34,8 @@ bool passo_keeping_look_back(struct passo_keeping *keeping, struct passo_options
                  "The log cannot be read now, so this climb begins at the start.");
     if (error)
         return false;
-    keeping->goes_on =
-        !options->afresh &&
-        passo_restore_goes_on(&keeping->cut, &options->lines, setup, options->lines.today_yyyymmdd);
+    keeping->goes_on = !options->afresh && passo_restore_goes_on(&keeping->cut, lines, setup,
+                                                                 options->lines.today_yyyymmdd);
     if (keeping->goes_on)
         passo_restore_words(&keeping->cut, out_words, bytes);
     return true;
@@ -68,13 +67,14 @@ static void name_rescues(struct passo_keeping *keeping)
     }
 }
 
-void passo_keeping_ready(struct passo_keeping *keeping, const struct passo_options *options,
+void passo_keeping_ready(struct passo_keeping *keeping, const struct passo_lines *lines,
                          struct passo_climb_setup *run)
 {
     if (!keeping->log)
         return;
-    keeping->setup_text = passo_restore_text(&options->lines, run->setup);
-    name_rescues(keeping);
+    keeping->setup_text = lines ? passo_restore_text(lines, run->setup) : NULL;
+    if (!keeping->rescue[0])
+        name_rescues(keeping);
     run->log = keeping->log;
     run->cut = keeping->goes_on ? &keeping->cut : NULL;
     run->setup_text = keeping->setup_text ? keeping->setup_text : "";
@@ -103,11 +103,19 @@ bool passo_keeping_told(const struct passo_keeping *keeping,
     return false;
 }
 
+void passo_keeping_renew(struct passo_keeping *keeping)
+{
+    passo_log_cut_deinit(&keeping->cut);
+    free(keeping->setup_text);
+    keeping->cut = (struct passo_log_cut){0};
+    keeping->setup_text = NULL;
+    keeping->goes_on = false;
+}
+
 void passo_keeping_close(struct passo_keeping *keeping)
 {
     passo_log_close(keeping->log);
-    passo_log_cut_deinit(&keeping->cut);
-    free(keeping->setup_text);
+    passo_keeping_renew(keeping);
     for (size_t i = 0; i < PASSO_RESCUES_MAX; i++)
         free(keeping->rescue[i]);
     *keeping = (struct passo_keeping){0};

@@ -26,11 +26,14 @@ bool passo_keeping_open(struct passo_keeping *keeping, const struct passo_option
  * want of room or as it is in use. A damaged log is added to the faults. True if the log can be
  * read. */
 bool passo_keeping_look_back(struct passo_keeping *keeping, struct passo_options *options,
-                             const char *player, struct passo_setup *setup, char *out_words,
-                             size_t bytes);
-/* Fills the log's part of what a climb needs. The setup is as it will be played. */
-void passo_keeping_ready(struct passo_keeping *keeping, const struct passo_options *options,
+                             const struct passo_lines *lines, const char *player,
+                             struct passo_setup *setup, char *out_words, size_t bytes);
+/* Fills the log's part of what a climb needs. The setup is as it will be played, and as the lines
+ * have it; NULL: no other climb goes on with this one. */
+void passo_keeping_ready(struct passo_keeping *keeping, const struct passo_lines *lines,
                          struct passo_climb_setup *run);
+/* Before another climb in the same log: forgets the last one's. */
+void passo_keeping_renew(struct passo_keeping *keeping);
 /* Tells what the log did not take, after the climb. True if it took everything. */
 bool passo_keeping_told(const struct passo_keeping *keeping,
                         const struct passo_climb_result *result);

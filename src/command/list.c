@@ -1,4 +1,5 @@
-/* `passo list`: the player's own passages and those that ship, the presets, the click sets. */
+/* `passo list`: the player's own passages and those that ship, the presets, the routines, the click
+ * sets. */
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -6,6 +7,7 @@
 #include "command/list_parts.h"
 #include "session/words.h"
 #include "text/notation.h"
+#include "text/routine.h"
 
 enum { TAKES = PASSO_TAKES_WORDS | PASSO_TAKES_LOG | PASSO_TAKES_RECORD };
 
@@ -153,31 +155,63 @@ static void list_passages(const struct passo_options *options)
     free(name);
 }
 
+/* What a routine's first line says of it, or why it cannot be read. */
+static void routine_words(const char *path, char *out, size_t bytes)
+{
+    struct passo_faults faults = {0};
+    struct passo_routine_file *file = passo_xcalloc(1, sizeof *file);
+    passo_routine_read(path, file, &faults);
+    passo_text_clean(faults.faults ? few_words(faults.fault[0], path) : file->summary, out, bytes);
+    passo_routine_deinit(file);
+    passo_faults_deinit(&faults);
+    free(file);
+}
+
+static void words_of(const char *kind, const char *name, char *out, size_t bytes)
+{
+    static const char note[] = " (your own)";
+    char path[PASSO_PATH_BYTES];
+    bool found = passo_find(kind, name, path);
+    bool own = found && passo_find_is_own(kind, path);
+    if (!strcmp(kind, "sounds"))
+        snprintf(out, bytes, "%s", own ? "your own." : "shipped with passo.");
+    else if (strcmp(kind, "routines") != 0)
+        passo_preset_summary(name, out, bytes - sizeof note);
+    else
+        routine_words(found ? path : name, out, bytes - sizeof note);
+    if (strcmp(kind, "sounds") != 0 && own)
+        strcat(out, note);
+}
+
 /* Names with a few words behind each. */
 static void list_words(const char *kind)
 {
     char **name;
     char words[256];
     char shown[128];
-    bool sounds = strcmp(kind, "sounds") == 0;
     size_t names = passo_find_all(kind, &name);
-    if (sounds)
+    if (!strcmp(kind, "sounds"))
         passo_print_folded("built in", "what sounds if nothing is said.");
     for (size_t i = 0; i < names; i++) {
-        char path[PASSO_PATH_BYTES];
-        bool found = passo_find(kind, name[i], path);
-        bool own = found && passo_find_is_own(kind, path);
-        if (sounds)
-            snprintf(words, sizeof words, "%s", own ? "your own." : "shipped with passo.");
-        else
-            passo_preset_summary(name[i], words, sizeof words - 16);
-        if (!sounds && own)
-            strcat(words, " (your own)");
+        words_of(kind, name[i], words, sizeof words);
         passo_print_folded(passo_text_clean(name[i], shown, sizeof shown), words);
         free(name[i]);
     }
     free(name);
-    printf("\nTo use one: passo climb --%s NAME\n", sounds ? "sounds" : "preset");
+    if (!strcmp(kind, "routines"))
+        printf("\nTo see one, block by block: passo show NAME\n");
+    else
+        printf("\nTo use one: passo climb --%s NAME\n",
+               strcmp(kind, "sounds") ? "preset" : "sounds");
+}
+
+static bool is_kind(const char *kind)
+{
+    static const char *const kinds[] = {"passages", "presets", "routines", "sounds"};
+    for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
+        if (!strcmp(kind, kinds[i]))
+            return true;
+    return false;
 }
 
 enum passo_exit passo_command_list(const struct passo_program_command *self, int argc, char **argv)
@@ -187,9 +221,9 @@ enum passo_exit passo_command_list(const struct passo_program_command *self, int
     char shown[64];
     passo_options_read(&options, TAKES, argc, argv);
     const char *kind = options.words ? options.word[0] : "passages";
-    bool known = !strcmp(kind, "passages") || !strcmp(kind, "presets") || !strcmp(kind, "sounds");
-    if (!known)
-        passo_fault(&options.faults, "%s: what is this? passo list, passo list presets or sounds",
+    if (!is_kind(kind))
+        passo_fault(&options.faults,
+                    "%s: what is this? passo list, passo list presets, routines or sounds",
                     passo_text_clean(kind, shown, sizeof shown));
     else if (options.words > 1)
         passo_fault(&options.faults, "%s: one list at a time",

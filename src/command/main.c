@@ -32,13 +32,29 @@ const struct passo_program_command passo_commands[] = {
      "the marks of earlier days say it (--after), and set another preset beside it:\n"
      "passo plan march --clean \"85 % at 72, 40 % at 96\" --against patient",
      passo_command_plan},
+    {"today", "[ROUTINE]", "the day's fundamentals, with your passages set in",
+     "Plays a routine block by block, with the passages that are due set in where their\n"
+     "key or their pattern comes up, each for a few minutes and with nothing to lose:\n"
+     "passo today --minutes 30. --list only shows the day: what, where, how long, why.\n"
+     "ROUTINE is one of passo list routines, or a file with a / in its path; a routine of\n"
+     "your own of the name today is taken where none is named. Stop with q, or lose the\n"
+     "laptop's battery: passo today goes on where you left, the same day.\n"
+     "Exit status: 0 all of it was done or left out, 1 some is left for later today.",
+     passo_command_today},
+    {"check", "[NAME...]", "the last look before a performance",
+     "Each spot of the programme once, in the order in which you name them (or all of your\n"
+     "own), at its tempo or a little under, with long rests; after a miss once more at 80 %,\n"
+     "never a third time. Nothing is won or lost, no tempo moves, and it is over in under\n"
+     "eight minutes: passo check run-up low-entry jig --at \"90 %\"",
+     passo_command_check},
     {"add", "FILE...", "file a passage; --new NAME asks for one",
      "Files a copy of each passage file among your own, so that its name is enough:\n"
      "passo climb NAME. With --new NAME there is no file yet: passo asks the few\n"
      "things that it needs to know, and takes an option as the answer to its question.",
      passo_command_add},
-    {"list", "[presets|sounds]", "list the passages, presets or click sets",
-     "Lists your own passages and those that ship, or the presets, or the click sets.\n"
+    {"list", "[KIND]", "list passages, presets, routines, click sets",
+     "Lists your own passages and those that ship; with presets, routines or sounds as\n"
+     "KIND those that can be named.\n"
      "Of your own also what the log has: the best tempo won, the tempo at which it is\n"
      "secure (four of five passes clean; 124+ at least that, <84 slower), passes, minutes\n"
      "played, the last day, and whether it is due again.",

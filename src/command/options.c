@@ -79,7 +79,8 @@ static void take(struct passo_options *options, const char *name, const char *va
                     {"no-log", &options->no_log},     {"afresh", &options->afresh},
                     {"studio", &options->studio},     {"ascii", &options->ascii},
                     {"days", &options->days},         {"by-file-name", &options->by_file_name},
-                    {"help", &options->help}};
+                    {"list", &options->list},         {"all", &options->all},
+                    {"drawn", &options->drawn},       {"help", &options->help}};
     const struct {
         const char *name;
         const char **to;
@@ -89,7 +90,9 @@ static void take(struct passo_options *options, const char *name, const char *va
                  {"clean", &options->clean},   {"against", &options->against},
                  {"log", &options->log},       {"ability", &options->ability},
                  {"out", &options->out},       {"players", &options->players},
-                 {"name", &options->name},     {"new", &options->new_name}};
+                 {"name", &options->name},     {"new", &options->new_name},
+                 {"only", &options->only},     {"order", &options->order},
+                 {"at", &options->at},         {"quiet", &options->quiet}};
     for (size_t i = 0; i < sizeof switches / sizeof switches[0]; i++) {
         if (strcmp(name, switches[i].name) == 0)
             *switches[i].to = true;

@@ -13,17 +13,20 @@ enum passo_takes {
     PASSO_TAKES_CLIMB = 1 << 2, /* marks, CSV, player, seed */
     PASSO_TAKES_TEMPO = 1 << 3, /* --tempo, --minutes */
     PASSO_TAKES_DEVICES = 1 << 4,
-    PASSO_TAKES_FILE = 1 << 5,    /* one operand: a passage file or its name */
-    PASSO_TAKES_PRESET = 1 << 6,  /* ... or, with that, a preset's name */
-    PASSO_TAKES_WORDS = 1 << 7,   /* operands that the command reads itself */
-    PASSO_TAKES_FILING = 1 << 8,  /* --name, --new */
-    PASSO_TAKES_AFTER = 1 << 9,   /* the log of earlier days */
-    PASSO_TAKES_PLAN = 1 << 10,   /* --clean, --against, --runs, --seed */
-    PASSO_TAKES_LOG = 1 << 11,    /* --log */
-    PASSO_TAKES_RECORD = 1 << 12, /* which passes of it: --player, --from, --to */
-    PASSO_TAKES_REPORT = 1 << 13, /* --out, --studio, --players, --ascii */
-    PASSO_TAKES_EXPORT = 1 << 14, /* --csv, --days */
-    PASSO_TAKES_IMPORT = 1 << 15, /* --player, --by-file-name */
+    PASSO_TAKES_FILE = 1 << 5,      /* one operand: a passage file or its name */
+    PASSO_TAKES_PRESET = 1 << 6,    /* ... or, with that, a preset's name */
+    PASSO_TAKES_WORDS = 1 << 7,     /* operands that the command reads itself */
+    PASSO_TAKES_FILING = 1 << 8,    /* --name, --new */
+    PASSO_TAKES_AFTER = 1 << 9,     /* the log of earlier days */
+    PASSO_TAKES_PLAN = 1 << 10,     /* --clean, --against, --runs, --seed */
+    PASSO_TAKES_LOG = 1 << 11,      /* --log */
+    PASSO_TAKES_RECORD = 1 << 12,   /* which passes of it: --player, --from, --to */
+    PASSO_TAKES_REPORT = 1 << 13,   /* --out, --studio, --players, --ascii */
+    PASSO_TAKES_EXPORT = 1 << 14,   /* --csv, --days */
+    PASSO_TAKES_IMPORT = 1 << 15,   /* --player, --by-file-name */
+    PASSO_TAKES_PRACTICE = 1 << 16, /* --ability, --afresh of a climb */
+    PASSO_TAKES_TODAY = 1 << 17,    /* --list, --only, --all, --order and the minutes of a day */
+    PASSO_TAKES_CHECK = 1 << 18,    /* --list, --at, --drawn, --quiet */
 };
 
 struct passo_options {
@@ -41,6 +44,9 @@ struct passo_options {
     bool ascii;
     bool days;
     bool by_file_name;
+    bool list;
+    bool all;
+    bool drawn;
     const char *after;
     const char *marks;
     const char *csv;
@@ -53,6 +59,10 @@ struct passo_options {
     const char *ability;
     const char *out;
     const char *players;
+    const char *only;
+    const char *order;
+    const char *at;
+    const char *quiet;
     int32_t from_day; /* 20261101; 0: not said */
     int32_t to_day;
     int64_t wall_ns; /* --date: when simulated time begins; 0: not said */

@@ -53,15 +53,20 @@ static bool first_run(void)
 
 /* A simulated player who is at home a little under the target and learns, or who plays as well as
  * is said throughout. */
+struct passo_player_model passo_staging_player(int32_t target_mbpm, int32_t ability_mbpm)
+{
+    bool said = ability_mbpm > 0;
+    return (struct passo_player_model){.t50_mbpm = said ? ability_mbpm
+                                                        : passo_tempo_share(target_mbpm, 990),
+                                       .spread_mbpm = passo_tempo_share(target_mbpm, 60),
+                                       .learn_mbpm = said ? 0 : passo_tempo_share(target_mbpm, 8),
+                                       .ceiling_mbpm = passo_tempo_share(target_mbpm, 1250)};
+}
+
 static void simulate(struct passo_staging *staging, const struct passo_options *options)
 {
-    int32_t target = staging->setup.rule.target_mbpm;
-    bool said = staging->ability_mbpm > 0;
     staging->marker = (struct passo_marker){
-        .model = {.t50_mbpm = said ? staging->ability_mbpm : passo_tempo_share(target, 990),
-                  .spread_mbpm = passo_tempo_share(target, 60),
-                  .learn_mbpm = said ? 0 : passo_tempo_share(target, 8),
-                  .ceiling_mbpm = passo_tempo_share(target, 1250)}};
+        .model = passo_staging_player(staging->setup.rule.target_mbpm, staging->ability_mbpm)};
     passo_random_seed(&staging->marker.random, options->seed);
     staging->has_marker = true;
 }
@@ -136,13 +141,13 @@ static enum passo_exit open_view(struct passo_staging *staging, const struct pas
 }
 
 /* A click set by its name becomes its folder; a folder stays what it is. */
-static void find_sounds(struct passo_staging *staging, struct passo_faults *faults)
+void passo_staging_sounds(struct passo_setup *setup, struct passo_faults *faults)
 {
     char path[PASSO_PATH_BYTES];
     char known[256] = "";
     char shown[128];
     char **names;
-    char *sounds = staging->setup.sounds;
+    char *sounds = setup->sounds;
     if (!sounds[0] || strchr(sounds, '/'))
         return;
     if (passo_find("sounds", sounds, path)) {
@@ -169,9 +174,9 @@ static void read_after(struct passo_staging *staging, struct passo_options *opti
     struct passo_log *record = staging->keeping.log;
     if (options->faults.faults)
         return;
-    if (record &&
-        !passo_keeping_look_back(&staging->keeping, options, staging->player, &staging->setup,
-                                 staging->opening_words, sizeof staging->opening_words))
+    if (record && !passo_keeping_look_back(&staging->keeping, options, &options->lines,
+                                           staging->player, &staging->setup, staging->opening_words,
+                                           sizeof staging->opening_words))
         record = NULL;
     if (staging->keeping.goes_on || options->faults.faults)
         return;
@@ -192,44 +197,33 @@ static void read_after(struct passo_staging *staging, struct passo_options *opti
 }
 
 /* Tempi in drawn order are drawn anew each time, unless the player names the seed. */
-static void seed_orders(struct passo_staging *staging, const struct passo_options *options)
+void passo_staging_seed(struct passo_setup *setup, const struct passo_options *options)
 {
     struct timespec now;
     clock_gettime(CLOCK_REALTIME, &now);
     uint64_t state = (uint64_t)now.tv_sec * 1000000000 + (uint64_t)now.tv_nsec;
     if (options->seeded)
         state = options->seed;
-    for (size_t i = 0; i < staging->setup.course.stages; i++)
-        staging->setup.course.stage[i].rule.seed = passo_random_mix(&state);
+    for (size_t i = 0; i < setup->course.stages; i++)
+        setup->course.stage[i].rule.seed = passo_random_mix(&state);
 }
 
-enum passo_exit passo_staging_open(struct passo_staging *staging, struct passo_options *options)
+void passo_staging_check(struct passo_options *options)
 {
-    *staging = (struct passo_staging){0};
     if (options->marks && (options->simulate || options->ability))
         passo_fault(&options->faults, "--marks and --simulate exclude each other");
-    if (options->wall_ns && !options->fast)
+    if (options->wall_ns && !options->fast && !options->list)
         passo_fault(&options->faults,
                     "--date goes with --fast: what is played now is played today");
     if (options->csv && passo_logbook_is(options, options->csv))
         passo_fault(&options->faults, "--csv %s is the log itself; name another file",
                     options->csv);
-    /* What a file that cannot be read may have said is not asked for. */
-    bool need_target = options->faults.faults == 0;
-    passo_setup_resolve(&options->lines, need_target, &staging->setup, &options->faults);
-    find_sounds(staging, &options->faults);
-    read_ability(staging, options);
-    passo_text_clean(options->player, staging->player, sizeof staging->player);
-    enum passo_exit ended = PASSO_EXIT_DONE;
-    if (!options->faults.faults && !passo_keeping_open(&staging->keeping, options, &ended))
-        return ended;
-    seed_orders(staging, options);
-    read_after(staging, options);
-    if (passo_faults_told(&options->faults)) {
-        passo_keeping_close(&staging->keeping);
-        return PASSO_EXIT_USAGE;
-    }
-    ended = open_marker(staging, options);
+}
+
+enum passo_exit passo_staging_raise(struct passo_staging *staging,
+                                    const struct passo_options *options)
+{
+    enum passo_exit ended = open_marker(staging, options);
     if (ended == PASSO_EXIT_DONE) {
         /* Until here a signal ends the program as usual, also in a file that does not come. */
         passo_signals_init();
@@ -242,17 +236,42 @@ enum passo_exit passo_staging_open(struct passo_staging *staging, struct passo_o
         passo_keeping_close(&staging->keeping);
         return ended;
     }
-    staging->run.setup = &staging->setup;
     staging->run.marker = staging->has_marker ? &staging->marker : NULL;
     staging->run.device = options->device;
     staging->run.player = staging->player;
     staging->run.wall_ns = options->wall_ns;
     staging->csv = options->csv;
-    passo_keeping_ready(&staging->keeping, options, &staging->run);
-    staging->run.opening_words = staging->opening_words;
     staging->run.output = options->fast     ? &passo_output_simulated
                           : options->silent ? &passo_output_silent
                                             : &passo_output_portaudio;
+    return PASSO_EXIT_DONE;
+}
+
+enum passo_exit passo_staging_open(struct passo_staging *staging, struct passo_options *options)
+{
+    *staging = (struct passo_staging){0};
+    passo_staging_check(options);
+    /* What a file that cannot be read may have said is not asked for. */
+    bool need_target = options->faults.faults == 0;
+    passo_setup_resolve(&options->lines, need_target, &staging->setup, &options->faults);
+    passo_staging_sounds(&staging->setup, &options->faults);
+    read_ability(staging, options);
+    passo_text_clean(options->player, staging->player, sizeof staging->player);
+    enum passo_exit ended = PASSO_EXIT_DONE;
+    if (!options->faults.faults && !passo_keeping_open(&staging->keeping, options, &ended))
+        return ended;
+    passo_staging_seed(&staging->setup, options);
+    read_after(staging, options);
+    if (passo_faults_told(&options->faults)) {
+        passo_keeping_close(&staging->keeping);
+        return PASSO_EXIT_USAGE;
+    }
+    ended = passo_staging_raise(staging, options);
+    if (ended != PASSO_EXIT_DONE)
+        return ended;
+    staging->run.setup = &staging->setup;
+    passo_keeping_ready(&staging->keeping, &options->lines, &staging->run);
+    staging->run.opening_words = staging->opening_words;
     return PASSO_EXIT_DONE;
 }
 

@@ -23,6 +23,18 @@ struct passo_staging {
  * begun only when there is something to come; every fault is told on a plain terminal. A fault is
  * told; returns PASSO_EXIT_DONE or how to end. */
 enum passo_exit passo_staging_open(struct passo_staging *staging, struct passo_options *options);
+/* Its pieces, for what plays many setups one after the other (a day): first the faults that lie in
+ * options together; then, once the log is open (keeping.h) and all is known to be playable, marker,
+ * view and CSV. A fault of the latter is told, and the log closed. */
+void passo_staging_check(struct passo_options *options);
+enum passo_exit passo_staging_raise(struct passo_staging *staging,
+                                    const struct passo_options *options);
+/* A click set by its name becomes its folder; a folder stays what it is. */
+void passo_staging_sounds(struct passo_setup *setup, struct passo_faults *faults);
+/* Drawn orders are drawn anew, or by the seed that the player names. */
+void passo_staging_seed(struct passo_setup *setup, const struct passo_options *options);
+/* The simulated player before a passage of that target; ability 0: not said. */
+struct passo_player_model passo_staging_player(int32_t target_mbpm, int32_t ability_mbpm);
 /* Closes the view (the terminal is given back), the CSV, the log and the marker; tells the result's
  * words, if the screen hid them, what the log did not take, and the words of care at the first run.
  * result: NULL of what has none. False if rows of the CSV or passes for the log were lost, or went

@@ -62,10 +62,11 @@ static double bend_most(const struct passo_share *share)
     return share->level + share->rate * share->most;
 }
 
+/* A level or a least without end makes its bend so. */
 static bool is_fine(const struct passo_share *share)
 {
-    return isfinite(share->level) && share->rate > 0 && isfinite(1 / share->rate) &&
-           share->least >= 0 && share->most >= share->least && isfinite(bend_least(share)) &&
+    return share->rate > 0 && isfinite(1 / share->rate) && share->least >= 0 &&
+           share->most >= share->least && isfinite(bend_least(share)) &&
            (share->most == INFINITY || isfinite(bend_most(share)));
 }
 
@@ -159,7 +160,7 @@ static void fill(struct filling *filling, double minutes, double *out_level)
 
 static bool are_fine(const struct passo_share *share, size_t shares, double minutes)
 {
-    bool fine = isfinite(minutes) && minutes >= 0;
+    bool fine = isfinite(minutes);
     for (size_t i = 0; i < shares; i++)
         fine = fine && is_fine(&share[i]);
     return fine;

@@ -20,6 +20,12 @@ static int64_t with_more_passes(int64_t limit, const struct passo_ladder_state *
     return limit ? limit + (int64_t)state->extended * PASSO_EXTEND_PASSES : 0;
 }
 
+uint32_t passo_ladder_stop_passes(const struct passo_ladder *ladder,
+                                  const struct passo_ladder_state *state)
+{
+    return (uint32_t)with_more_passes(ladder->rule.stop_passes, state);
+}
+
 int64_t passo_ladder_stop_ms(const struct passo_ladder *ladder,
                              const struct passo_ladder_state *state)
 {

@@ -13,6 +13,8 @@
 #include "timeline_priv.h"
 #include "warp_priv.h"
 
+#include <math.h>
+
 __extension__ typedef __int128 wide;
 
 #define FIRST_CAPACITY 64
@@ -149,6 +151,29 @@ static void add_click(struct builder *builder, struct passo_ratio position,
     event.kind = (uint8_t)(silent ? PASSO_EVENT_SILENT_CLICK : PASSO_EVENT_CLICK);
     add(builder, position, event);
 }
+
+/* --- the tone --- */
+
+static struct passo_tone tone_of(const struct passo_pass_shape *shape)
+{
+    struct passo_tone tone = shape->tone;
+    PASSO_BUG_ON(!(tone.hz >= 0 && isfinite(tone.hz)));
+    PASSO_BUG_ON(!(tone.level >= 0 && tone.level <= 1));
+    if (tone.hz <= 0)
+        return (struct passo_tone){0, 0};
+    if (tone.level <= 0)
+        tone.level = PASSO_TONE_LEVEL;
+    return tone;
+}
+
+static void add_tone(struct builder *builder, struct passo_ratio position,
+                     enum passo_event_kind kind)
+{
+    if (builder->timeline->tone.hz > 0)
+        add(builder, position, (struct passo_event){.kind = (uint8_t)kind});
+}
+
+/* --- count-in --- */
 
 static void add_count_in(struct builder *builder)
 {
@@ -298,6 +323,7 @@ static void add_close(struct builder *builder, struct passo_ratio landing, struc
         add(builder, landing, event_in(&counted, i, PASSO_EVENT_LAND));
         add_click(builder, landing, event_in(&counted, i, PASSO_EVENT_CLICK), click, silent);
     }
+    add_tone(builder, end, PASSO_EVENT_TONE_OFF);
     add(builder, end, event_in(&counted, i, PASSO_EVENT_END));
 }
 
@@ -315,9 +341,11 @@ struct passo_timeline *passo_timeline_build(const struct passo_pass_shape *shape
         .body = passo_tempo_advance(start, builder.span.count_in, builder.tempo, rate_hz),
         .landing = passo_tempo_advance(start, landing, builder.tempo, rate_hz),
         .end = passo_tempo_advance(start, end, builder.tempo, rate_hz),
+        .tone = tone_of(shape),
     };
     builder.timeline = passo_xcalloc(1, sizeof head + builder.capacity * sizeof head.event[0]);
     *builder.timeline = head;
+    add_tone(&builder, nothing, PASSO_EVENT_TONE_ON);
     if (!shape->no_count_in)
         add_count_in(&builder);
     add_body(&builder);

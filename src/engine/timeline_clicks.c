@@ -105,6 +105,8 @@ size_t timeline_bar_clicks(const struct passo_pass_shape *shape, const struct co
 enum passo_thin timeline_thin(const struct passo_pass_shape *shape)
 {
     PASSO_BUG_ON(shape->thin >= PASSO_THIN_COUNT || shape->pulse->thin >= PASSO_THIN_COUNT);
+    if (shape->no_clicks)
+        return PASSO_THIN_COUNT_IN;
     return shape->thin > shape->pulse->thin ? shape->thin : shape->pulse->thin;
 }
 

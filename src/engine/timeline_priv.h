@@ -41,6 +41,7 @@ size_t timeline_beat_at(const struct counted_bar *counted, struct passo_ratio at
 /* The clicks of a whole bar in order, heard or not. Returns how many. */
 size_t timeline_bar_clicks(const struct passo_pass_shape *shape, const struct counted_bar *counted,
                            struct bar_click out_clicks[BAR_CLICKS_MAX]);
+/* How far the pass is thinned; a pass without clicks keeps those of the count-in alone. */
 enum passo_thin timeline_thin(const struct passo_pass_shape *shape);
 /* Silenced by its strength, thinning or place. full_bar as in silent_bars, negative before. */
 bool timeline_is_silent(const struct passo_pass_shape *shape, const struct counted_bar *counted,

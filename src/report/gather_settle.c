@@ -190,7 +190,7 @@ void passo_report_settle(struct passo_report *report)
         lay_by_day(place);
         count_passes(place);
         add_days(&place->passage);
-        gather_stand(place, report->today);
+        gather_stand(place, report->today, report->latest_only);
         gather_rungs(place);
         gather_bars(place);
         free(place->pass);

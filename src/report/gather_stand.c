@@ -91,7 +91,7 @@ static struct passo_skill_group *group_of(struct evening *evening, int32_t mbpm)
     return &evening->group[at];
 }
 
-static void stand_by_day(struct gather_place *place)
+static void stand_by_day(struct gather_place *place, bool latest_only)
 {
     struct passo_report_passage *passage = &place->passage;
     struct evening *evening = passo_xcalloc(1, sizeof *evening);
@@ -109,7 +109,8 @@ static void stand_by_day(struct gather_place *place)
             group->n += 1;
             group->y += clean;
         }
-        passo_secure_fit(evening->group, evening->groups, &day->secure);
+        if (!latest_only || i + 1 == passage->days)
+            passo_secure_fit(evening->group, evening->groups, &day->secure);
     }
     free(evening);
 }
@@ -132,14 +133,14 @@ static void look_out(struct passo_report_passage *passage)
     free(point);
 }
 
-void gather_stand(struct gather_place *place, int32_t today)
+void gather_stand(struct gather_place *place, int32_t today, bool latest_only)
 {
     struct passo_report_passage *passage = &place->passage;
     passage->due = true;
     if (passage->days == 0)
         return;
     enum passo_held *held = passo_xcalloc(passage->days, sizeof *held);
-    stand_by_day(place);
+    stand_by_day(place, latest_only);
     for (size_t i = 0; i < passage->days; i++)
         held[i] = passage->day[i].held;
     passage->secure = passage->day[passage->days - 1].secure;
@@ -147,7 +148,7 @@ void gather_stand(struct gather_place *place, int32_t today)
     passage->due = passo_day_count(today) - passo_day_count(passage->day[passage->days - 1].day) >=
                    passage->spacing_days;
     free(held);
-    if (passage->target_mbpm == 0)
+    if (passage->target_mbpm == 0 || latest_only)
         return;
     look_out(passage);
     /* Faster than any tempo that was played has no curve to follow, and needs none. */

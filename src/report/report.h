@@ -106,6 +106,8 @@ struct passo_report {
     int32_t today;
     int32_t from_day; /* 0: from the first pass */
     int32_t to_day;   /* 0: to today */
+    bool latest_only; /* of every passage only the secure tempo of its last day is worked out, of no
+                         day before; nor an outlook. Set before it is settled */
     struct passo_report_passage **passage;
     size_t passages;
     struct passo_report_index *index; /* private */

@@ -60,7 +60,7 @@ int32_t gather_in_beat(int32_t mbpm, struct passo_ratio unit, struct passo_ratio
 void *gather_room(void *array, size_t count, size_t *room, size_t bytes);
 /* Of a place whose days are in order, with its passes day by day and in one beat unit: the secure
  * tempo of every day, the outlook and the spacing ... */
-void gather_stand(struct gather_place *place, int32_t today);
+void gather_stand(struct gather_place *place, int32_t today, bool latest_only);
 /* ... clean and missed by tempo, and the bars where misses fell. */
 void gather_rungs(struct gather_place *place);
 void gather_bars(struct gather_place *place);

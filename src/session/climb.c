@@ -150,8 +150,11 @@ static void begin_count_in(struct climb *climb, int64_t began)
         set_epoch(climb, pass->start);
     pass->begun = true;
     climb->phase = PASSO_PHASE_COUNT_IN;
-    climb_say(climb, PASSO_SAY_PASS, "Pass %zu: %s", climb->records + 1,
-              passo_words_pass(climb->course, climb->passage, &pass->plan, what, sizeof what));
+    if (climb_is_block(climb))
+        block_say_pass(climb);
+    else
+        climb_say(climb, PASSO_SAY_PASS, "Pass %zu: %s", climb->records + 1,
+                  passo_words_pass(climb->course, climb->passage, &pass->plan, what, sizeof what));
 }
 
 static void take_notices(struct climb *climb)

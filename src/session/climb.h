@@ -31,6 +31,7 @@ struct passo_climb_setup {
     /* Of a routine or a check (session/day.h): */
     enum passo_extra
         extra;       /* what its passes of the climbing are in the record; NONE: the climb's */
+    bool free;       /* no pulse: time alone; the snapshot has no tempo */
     bool in_day;     /* SKIP and PUT_OFF end it; how it ends is in the result's `end`; a hand may
                         shorten or lengthen its last rest */
     bool unrecorded; /* a block: neither CSV nor log takes its passes */

@@ -177,6 +177,14 @@ const char *leave_then(const struct climb *climb);
 /* The result; the stream is silent, and the record has all it can have. */
 void leave_end(struct climb *climb, struct passo_climb_result *out_result);
 
+/* --- block.c: the words of a block --- */
+/* "G-flat major · flow study". */
+void block_what(const struct climb *climb, char *out, size_t bytes);
+/* Says the pass whose count-in begins: what is played, and then only its number. */
+void block_say_pass(struct climb *climb);
+/* What comes next; of a free block the time that is left. */
+void block_next(struct climb *climb);
+
 /* --- wait.c --- */
 /* Sleeps in the view until something is due, a key is pressed or a signal comes. */
 void climb_wait(struct climb *climb);

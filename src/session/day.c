@@ -175,8 +175,9 @@ static void take_result(struct day *day, const struct passo_climb_setup *run,
     const struct passo_marker *marker = run->marker;
     const struct passo_day_item *item = day_coming(day);
     const enum passo_day_doing doing = doing_of(result);
-    passo_balance_add(&day->balance, result->played_ns / 1000000, result->rested_ns / 1000000,
-                      item->strain_permille);
+    if (item->strain_permille)
+        passo_balance_add(&day->balance, result->played_ns / 1000000, result->rested_ns / 1000000,
+                          item->strain_permille);
     keep_level(day, run, result);
     day->csv_failed |= result->csv_failed;
     day->missed |= run->extra == PASSO_EXTRA_CHECK && result->outcome == PASSO_OUTCOME_MISSES;

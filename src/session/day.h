@@ -14,7 +14,7 @@ struct passo_day_item {
     const char *prompt; /* what comes, as one sentence, before it: "Visit: ... " */
     int64_t ms;         /* as planned */
     int32_t prepare_ms; /* before its count-in, to read the prompt and turn the page; 0: none */
-    int32_t strain_permille; /* PASSO_STRAIN_... */
+    int32_t strain_permille; /* PASSO_STRAIN_...; 0: it is neither played nor rested (breathing) */
     bool visit;
     bool block;
     bool over;    /* done or skipped earlier today */

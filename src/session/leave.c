@@ -56,14 +56,13 @@ void leave_say_then(struct climb *climb)
     climb->then_told = last;
 }
 
-/* Who plays on this stream next finds it silent. A ring without room for two words means that no
- * output runs: then nothing sounds either. */
+/* Who plays on this stream next hears no cue of this climb. A pass neither sounds nor waits: none
+ * is handed over in the last rest, and who leaves before has stopped it. */
 static void leave_silent(struct climb *climb)
 {
-    if (passo_player_stop(climb->sounding->player, 0) != PASSO_OK ||
-        passo_player_hush(climb->sounding->player) != PASSO_OK)
-        return;
-    passo_player_reclaim(climb->sounding->player);
+    /* A ring without room for a word means that no output runs: then nothing sounds either. */
+    if (passo_player_hush(climb->sounding->player) == PASSO_OK)
+        passo_player_reclaim(climb->sounding->player);
 }
 
 void leave_end(struct climb *climb, struct passo_climb_result *out_result)

@@ -59,7 +59,13 @@ static void fill_next(struct climb *climb)
     struct passo_snapshot *to = &climb->snapshot;
     const char *what = to->what;
     char tempo[PASSO_NAME_MAX + 24];
+    const bool goes_on = climb->phase != PASSO_PHASE_PAUSED && climb->phase != PASSO_PHASE_OVER &&
+                         climb->plan.part != PASSO_PART_DONE;
     passo_tempo_write(to->mbpm, to->beat, tempo, sizeof tempo);
+    if (climb_is_block(climb) && goes_on) {
+        block_next(climb);
+        return;
+    }
     switch (climb->phase) {
     case PASSO_PHASE_LEAD:
     case PASSO_PHASE_COUNT_IN:
@@ -142,7 +148,10 @@ static void fill_what(struct climb *climb, const struct passo_plan *plan)
     struct passo_snapshot *to = &climb->snapshot;
     const struct passo_pulse *pulse = &climb->setup->setup->pulse;
     const bool mutes = pulse->mute_of > 0 || pulse->mute_permille > 0;
-    passo_words_what(climb->passage, plan, to->what, sizeof to->what);
+    if (climb_is_block(climb))
+        block_what(climb, to->what, sizeof to->what);
+    else
+        passo_words_what(climb->passage, plan, to->what, sizeof to->what);
     size_t used = strlen(to->what);
     if (!mutes || used + 48 > sizeof to->what || climb->phase == PASSO_PHASE_OVER ||
         rest_is_new_tempo(climb, plan))
@@ -187,7 +196,7 @@ void snapshot_fill(struct climb *climb)
         plan = climb->record[climb->records - 1].plan;
     to->phase = climb->phase;
     to->part = plan.part;
-    to->mbpm = plan.mbpm;
+    to->mbpm = climb->setup->free ? 0 : plan.mbpm;
     to->pass = (uint32_t)climb->records + (climb->plan.part != PASSO_PART_DONE);
     /* A pass of the stage before may still sound, or be shown: its rung is none of this ladder. */
     to->rung = plan.part == PASSO_PART_CLIMB && plan.stage == climb->state.stage

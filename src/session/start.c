@@ -46,6 +46,11 @@ void start_say(struct climb *climb)
     char climbs[PASSO_WORDS_BYTES];
     passo_words_bars(climb->passage, &climb->passage->loop[0], bars, sizeof bars);
     const char *title = climb->snapshot.title;
+    /* What a block is was said before it. */
+    if (climb_is_block(climb)) {
+        say_silent_bars(climb);
+        return;
+    }
     snprintf(head, sizeof head, "%s%s%s %s", title, title[0] ? ", " : "",
              strchr(bars, '-') ? "bars" : "bar", bars);
     if (title[0] == '\0')

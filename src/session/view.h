@@ -119,7 +119,8 @@ struct passo_snapshot {
     uint8_t click; /* enum passo_click */
     /* the mark of the pass whose window is open */
     enum passo_mark mark;
-    /* the stage's ladder; it changes with the stage only. NULL when steady */
+    /* the stage's ladder; it changes with the stage only. NULL when steady, and between the items
+     * of a day */
     const struct passo_ladder *ladder;
     uint8_t stage; /* from 0 */
     uint8_t stages;

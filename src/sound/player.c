@@ -26,6 +26,7 @@ struct passo_player *passo_player_create(struct passo_kit *kit, size_t ring_slot
     passo_ring_init(&player->returns, OUTSTANDING_MAX, sizeof(struct passo_timeline *));
     player->kit = *kit;
     memset(kit, 0, sizeof *kit);
+    passo_waves_init(&player->waves);
     player->wished_gain = 1.0F;
     passo_level_init(&player->level, player->kit.rate_hz);
     passo_walk_reset(player);

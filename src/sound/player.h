@@ -1,5 +1,5 @@
-/* The player: what runs on the audio thread. It walks timelines, starts voices at exact frames,
- * mixes and limits them, and gives notice of what is heard and when.
+/* The player: what runs on the audio thread. It walks timelines, starts voices and
+ * tones at exact frames, mixes and limits them, and gives notice of what is heard and when.
  *
  * Two threads meet here. Control side: the conductor. Audio side: whichever output drives
  * passo_player_render(); outputs may take turns (the silent clock takes over from a lost device),
@@ -66,9 +66,9 @@ PASSO_MUST_CHECK enum passo_error passo_player_play(struct passo_player *player,
 /* Drops every timeline that waits and has not begun; those that have begun go on. */
 PASSO_MUST_CHECK enum passo_error passo_player_withdraw(struct passo_player *player);
 /* Ends the timeline that plays at frame `at` (a past frame: at once), before the events of that
- * frame, and drops those that wait when this is read. Sounding voices fade in 5 ms: no click.
- * Nothing playing: only the waiting ones go. Of two stops of one timeline the earlier frame holds;
- * one that ends before `at` ends as usual. */
+ * frame, and drops those that wait when this is read. What sounds, a tone too, fades in 5 ms: no
+ * click. Nothing playing: only the waiting ones go. Of two stops of one timeline the earlier frame
+ * holds; one that ends before `at` ends as usual. */
 PASSO_MUST_CHECK enum passo_error passo_player_stop(struct passo_player *player, int64_t at);
 /* Sounds a cue at frame `at` (a past frame: at once). Up to 16 cues may wait. */
 PASSO_MUST_CHECK enum passo_error passo_player_cue(struct passo_player *player, enum passo_cue cue,

@@ -6,6 +6,7 @@
 #include "sound/clock_map.h"
 #include "sound/mixer.h"
 #include "sound/player.h"
+#include "sound/tone.h"
 #include "sound/voices.h"
 
 #define WAITING_MAX 4  /* timelines handed over and not begun */
@@ -71,11 +72,13 @@ struct passo_player {
 
     /* written by the control side, while nothing renders */
     struct passo_kit kit;
+    struct passo_waves waves; /* made once: they hold at any rate */
 
     /* audio side */
     struct passo_stamp block; /* of the block that is being rendered */
     int64_t now;              /* the frame that comes next */
     struct passo_voices voices;
+    struct passo_tones tones;
     struct passo_level level;
     struct passo_timeline *playing;
     int64_t base;    /* absolute frame of the playing timeline's frame 0 */

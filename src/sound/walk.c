@@ -1,6 +1,6 @@
 /* The player's audio side: reads commands at a block's start, then walks from one due frame to the
- * next, starts voices there, mixes the stretch between, and tells what happened. Everything is due
- * on an absolute frame, so that a block's borders fall anywhere without a trace.
+ * next, starts voices and tones there, mixes the stretch between, and tells what happened.
+ * Everything is due on an absolute frame, so that a block's borders fall anywhere without a trace.
  *
  * Nothing here allocates, locks, waits or reads a clock; loops are bounded by the frames, by the
  * events of the timelines handed over and by the capacity of the command ring. */
@@ -13,6 +13,7 @@
 void passo_walk_reset(struct passo_player *player)
 {
     passo_voices_init(&player->voices, player->kit.rate_hz);
+    passo_tones_init(&player->tones, &player->waves, player->kit.rate_hz);
     passo_clock_map_clear(&player->heard);
     atomic_store_explicit(&player->rendered, 0, memory_order_relaxed);
     atomic_store_explicit(&player->timelines.left, player->timelines.sent, memory_order_relaxed);
@@ -114,9 +115,10 @@ static void tell_late(struct passo_player *player)
 
 /* --- timelines --- */
 
-/* Ends the playing timeline with its last notice. */
+/* Ends the playing timeline with its last notice. Its tone, if it is still on, ends with it. */
 static void finish(struct passo_player *player, enum passo_notice_kind kind)
 {
+    passo_tones_release(&player->tones);
     struct passo_notice notice = notice_at(player, player->now, kind);
     struct passo_timeline *ended = player->playing;
     player->playing = NULL;
@@ -127,6 +129,7 @@ static void finish(struct passo_player *player, enum passo_notice_kind kind)
 static void stop(struct passo_player *player)
 {
     passo_voices_fade(&player->voices);
+    passo_tones_fade(&player->tones);
     finish(player, PASSO_NOTICE_STOPPED);
 }
 
@@ -174,7 +177,10 @@ static bool carry_out(struct passo_player *player, const struct passo_event *eve
         tell_event(player, event, PASSO_NOTICE_LAND);
         return true;
     case PASSO_EVENT_TONE_ON:
+        passo_tones_start(&player->tones, player->playing->tone);
+        return true;
     case PASSO_EVENT_TONE_OFF:
+        passo_tones_release(&player->tones);
         return true;
     case PASSO_EVENT_END:
     case PASSO_EVENT_KIND_COUNT:
@@ -252,6 +258,11 @@ static int64_t due(const struct passo_player *player)
     return at > player->now ? at : player->now;
 }
 
+static bool sounds(const struct passo_player *player)
+{
+    return passo_voices_sound(&player->voices) || passo_tones_sound(&player->tones);
+}
+
 /* --- commands --- */
 
 static void drop_waiting(struct passo_player *player)
@@ -284,7 +295,7 @@ static void obey(struct passo_player *player, const struct command *command)
         player->cue_count = 0;
         break;
     case COMMAND_LEVEL:
-        passo_level_set(&player->level, command->gain, passo_voices_sound(&player->voices));
+        passo_level_set(&player->level, command->gain, sounds(player));
         break;
     }
 }
@@ -308,6 +319,7 @@ static void mix(struct passo_player *player, float *out, size_t frames)
             out[i] = 0.0F;
     }
     passo_voices_mix(&player->voices, out, frames);
+    passo_tones_mix(&player->tones, out, frames);
     passo_level_apply(&player->level, out, frames);
 }
 

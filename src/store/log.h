@@ -104,7 +104,10 @@ struct passo_log_day_row {
     int64_t rested_ns;
 };
 
-/* Adds a row; it waits for passo_log_commit() as all else. Texts are copied. */
+/* Adds a row, whether a climb was begun or not; it waits for passo_log_commit() as all else. Texts
+ * are copied. The day must exist; played and rested are held to two days, times to the years 1843
+ * to 2096. The rows of days are the log's own: an export does not have them, and an import brings
+ * none. */
 void passo_log_today(struct passo_log *log, const struct passo_log_day_row *row);
 
 /* --- reading --- */
@@ -134,6 +137,13 @@ PASSO_MUST_CHECK enum passo_error
 passo_log_rows(struct passo_log *log, const struct passo_log_wish *wish,
                void (*take)(void *user, const struct passo_row *row), void *user, char *out_fault,
                size_t fault_bytes);
+
+/* The same of several wishes at once, for each its own days. A passage that several wishes have is
+ * read for the first of them. */
+PASSO_MUST_CHECK enum passo_error
+passo_log_rows_of(struct passo_log *log, const struct passo_log_wish *wish, size_t wishes,
+                  void (*take)(void *user, const struct passo_row *row), void *user,
+                  char *out_fault, size_t fault_bytes);
 
 /* How a day went, of one player's passage at one target. Void passes and checks do not count. */
 struct passo_log_day {

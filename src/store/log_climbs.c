@@ -180,6 +180,12 @@ static bool is_wished(const char *text, const char *wish)
     return !wish || !strcmp(text, wish);
 }
 
+bool log_is_wished(const struct log_passage *passage, const struct passo_log_wish *wish)
+{
+    return is_wished(passage->player, wish->player) && is_wished(passage->title, wish->passage) &&
+           is_wished(passage->piece, wish->piece);
+}
+
 static int read_passage(struct passo_log *log, sqlite3_stmt *statement, struct log_passage *out)
 {
     out->id = sqlite3_column_int64(statement, 0);
@@ -204,8 +210,7 @@ int log_passages_read(struct passo_log *log, const struct passo_log_wish *wish,
         rc = read_passage(log, statement, &passage);
         if (rc != SQLITE_OK)
             break;
-        if (!is_wished(passage.player, wish->player) || !is_wished(passage.title, wish->passage) ||
-            !is_wished(passage.piece, wish->piece))
+        if (!log_is_wished(&passage, wish))
             continue;
         if ((out->count & (out->count - 1)) == 0)
             out->at = passo_xrealloc(out->at, (out->count ? 2 * out->count : 1) * sizeof *out->at);
@@ -247,9 +252,10 @@ int log_spans_read(struct passo_log *log, const struct log_passage *passage, int
             spans->at = passo_xrealloc(spans->at,
                                        (spans->count ? 2 * spans->count : 1) * sizeof *spans->at);
         struct log_span *span = &spans->at[spans->count++];
-        *span = (struct log_span){sqlite3_column_int64(statement, 0),
-                                  sqlite3_column_int64(statement, 1), text_column(statement, 2),
-                                  passage};
+        *span = (struct log_span){.id = sqlite3_column_int64(statement, 0),
+                                  .first_s = sqlite3_column_int64(statement, 1),
+                                  .session = text_column(statement, 2),
+                                  .passage = passage};
         if (!span->session) {
             rc = SQLITE_NOMEM;
             break;

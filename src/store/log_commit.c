@@ -159,6 +159,8 @@ static int write_waiting(struct passo_log *log, const struct log_waiting *waitin
         return write_hand(log, waiting);
     case LOG_KIND_END:
         return write_end(log, waiting);
+    case LOG_KIND_DEED:
+        return log_deed_add(log, &waiting->deed);
     }
     return SQLITE_OK;
 }

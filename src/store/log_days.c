@@ -5,6 +5,7 @@
 
 #include <stdlib.h>
 #include <string.h>
+#include "store/day.h"
 
 /* One day at one target, with when what it keeps began. */
 struct sum {
@@ -208,6 +209,8 @@ static int read_day(struct passo_log *log, sqlite3_stmt *statement, struct passo
     day->first_try = (enum passo_mark)log_number(statement, 10, 0, PASSO_MARK_COUNT - 1, &rc);
     day->first_at_level = (enum passo_mark)log_number(statement, 11, 0, PASSO_MARK_COUNT - 1, &rc);
     day->ended = (enum passo_move)log_number(statement, 12, 0, PASSO_MOVE_COUNT - 1, &rc);
+    if (!passo_day_exists(day->day))
+        rc = SQLITE_CORRUPT;
     if (rc == SQLITE_OK)
         rc = log_text_of(log, sqlite3_column_int64(statement, 2), &day->beat_unit);
     return rc;

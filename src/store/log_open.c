@@ -103,7 +103,8 @@ static enum owner owner_of(int64_t application, int64_t version, int64_t objects
         return application || version || objects ? OWNER_OTHER : OWNER_NOBODY;
     if (version > LOG_VERSION)
         return OWNER_NEWER;
-    return version >= 1 && ours == (version >= 2 ? 9 : 8) ? OWNER_OURS : OWNER_DAMAGED;
+    /* Version 1 has eight tables, and each step after it has brought one more. */
+    return version >= 1 && ours == version + 7 ? OWNER_OURS : OWNER_DAMAGED;
 }
 
 /* The four numbers that tell whose it is. */
@@ -121,7 +122,7 @@ static int read_marks(struct passo_log *log, enum owner *out_owner, int *out_ver
         rc = read_number(log,
                          "SELECT count(*) FROM sqlite_schema WHERE type = 'table' AND name IN "
                          "('text', 'player', 'passage', 'climb', 'pass', 'change', 'hand', "
-                         "'ended', 'day')",
+                         "'ended', 'day', 'deed')",
                          &ours);
     *out_owner = owner_of(application, *out_version, objects, ours);
     return rc;

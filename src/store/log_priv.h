@@ -14,10 +14,11 @@
  *   ended    climbs that are over, and how
  *   day      how each passage went by day and target: derived from pass and change, in the same
  *            transaction that changes them
+ *   deed     what was done of a day's routine: an item begun, done, skipped ... of which player
  * What an import adds is a climb that was not seen live, and passes without stage, rung, turn and
  * the two audio clocks (NULL): they count as closed. Numbers of enums are those of the code, and
  * log_values.c holds them still. Times that a CSV has in seconds are kept in whole milliseconds.
- * Nothing is deleted from or changed in pass, change, hand and ended. Thread: one. */
+ * Nothing is deleted from or changed in pass, change, hand, ended and deed. Thread: one. */
 #ifndef PASSO_STORE_LOG_PRIV_H
 #define PASSO_STORE_LOG_PRIV_H
 
@@ -26,7 +27,7 @@
 #include "store/log.h"
 
 #define LOG_APPLICATION 0x7061736f /* "paso" */
-#define LOG_VERSION     2
+#define LOG_VERSION     3
 #define LOG_PATIENCE_MS 80 /* for one call; with the waiting's grain it stays under 100 */
 
 /* --- statements: prepared when first used, finalized when the file is closed --- */
@@ -62,6 +63,9 @@ enum log_statement {
     LOG_DAYS_DELETE,
     LOG_DAY_ADD,
     LOG_DAYS_READ,
+    LOG_DEED_ADD,
+    LOG_DEEDS_READ,
+    LOG_DEEDS_READ_ALL,
     LOG_STATEMENTS
 };
 
@@ -141,6 +145,8 @@ int log_pass_add(struct passo_log *log, struct log_climb *climb, const struct pa
 int log_change_add(struct passo_log *log, const struct log_climb *climb,
                    enum passo_log_change change, const struct passo_row *row, int64_t at_s);
 void log_touch(struct passo_log *log, int64_t passage, int32_t day);
+/* Adds what was done of a day's routine. */
+int log_deed_add(struct passo_log *log, const struct passo_log_day_row *row);
 /* "wish-2" for 2; cut where it is too long; the wish itself for 1. */
 void log_session_name(char out[PASSO_SESSION_BYTES], const char *wish, unsigned number);
 
@@ -194,6 +200,8 @@ struct log_passages {
  */
 int log_passages_read(struct passo_log *log, const struct passo_log_wish *wish,
                       struct log_passages *out);
+/* Whether a wish, but for its days, has it. */
+bool log_is_wished(const struct log_passage *passage, const struct passo_log_wish *wish);
 void log_passages_free(struct log_passages *passages);
 
 /* A column's number within limits; sets *rc to SQLITE_CORRUPT if it is not. */
@@ -207,6 +215,7 @@ struct log_span {
     int64_t first_s;
     char *session;
     const struct log_passage *passage;
+    const struct passo_log_wish *wish; /* for log_rows.c */
 };
 struct log_spans {
     struct log_span *at;

@@ -22,8 +22,7 @@ static int by_time(const void *left, const void *right)
 }
 
 struct reader {
-    const struct passo_log_wish *wish;
-    const struct log_span *span;
+    const struct log_span *span; /* the climb that is read */
     void (*take)(void *user, const struct passo_row *row);
     void *user;
 };
@@ -31,7 +30,7 @@ struct reader {
 static int hand_on(void *user, const struct log_pass *pass)
 {
     const struct reader *reader = user;
-    const struct passo_log_wish *wish = reader->wish;
+    const struct passo_log_wish *wish = reader->span->wish;
     struct passo_row row = pass->row;
     if ((wish->from_day && row.day < wish->from_day) || (wish->to_day && row.day > wish->to_day))
         return SQLITE_OK;
@@ -43,14 +42,33 @@ static int hand_on(void *user, const struct log_pass *pass)
     return SQLITE_OK;
 }
 
-static int read_rows(struct passo_log *log, struct reader *reader)
+/* The first that has a passage; NULL: none has. */
+static const struct passo_log_wish *wish_of(const struct log_passage *passage,
+                                            const struct passo_log_wish *wish, size_t wishes)
 {
+    for (size_t i = 0; i < wishes; i++) {
+        if (log_is_wished(passage, &wish[i]))
+            return &wish[i];
+    }
+    return NULL;
+}
+
+/* The climbs of all wishes are sorted together; each is read with the days of its own. */
+static int read_rows(struct passo_log *log, const struct passo_log_wish *wish, size_t wishes,
+                     struct reader *reader)
+{
+    const struct passo_log_wish all = {0};
     struct log_passages passages;
     struct log_spans spans = {0};
-    int rc = log_passages_read(log, reader->wish, &passages);
-    for (size_t i = 0; i < passages.count && rc == SQLITE_OK; i++)
-        rc = log_spans_read(log, &passages.at[i], reader->wish->from_day, reader->wish->to_day,
-                            &spans);
+    int rc = log_passages_read(log, &all, &passages);
+    for (size_t i = 0; i < passages.count && rc == SQLITE_OK; i++) {
+        const struct passo_log_wish *of = wish_of(&passages.at[i], wish, wishes);
+        size_t span = spans.count;
+        if (of)
+            rc = log_spans_read(log, &passages.at[i], of->from_day, of->to_day, &spans);
+        while (span < spans.count)
+            spans.at[span++].wish = of;
+    }
     if (spans.count)
         qsort(spans.at, spans.count, sizeof *spans.at, by_time);
     for (size_t i = 0; i < spans.count && rc == SQLITE_OK; i++) {
@@ -62,15 +80,23 @@ static int read_rows(struct passo_log *log, struct reader *reader)
     return rc;
 }
 
+enum passo_error passo_log_rows_of(struct passo_log *log, const struct passo_log_wish *wish,
+                                   size_t wishes,
+                                   void (*take)(void *user, const struct passo_row *row),
+                                   void *user, char *out_fault, size_t fault_bytes)
+{
+    struct reader reader = {.take = take, .user = user};
+    enum passo_error error = log_begin_read(log, out_fault, fault_bytes);
+    if (error != PASSO_OK)
+        return error;
+    return log_end_read(log, read_rows(log, wish, wishes, &reader), out_fault, fault_bytes);
+}
+
 enum passo_error passo_log_rows(struct passo_log *log, const struct passo_log_wish *wish,
                                 void (*take)(void *user, const struct passo_row *row), void *user,
                                 char *out_fault, size_t fault_bytes)
 {
-    struct reader reader = {.wish = wish, .take = take, .user = user};
-    enum passo_error error = log_begin_read(log, out_fault, fault_bytes);
-    if (error != PASSO_OK)
-        return error;
-    return log_end_read(log, read_rows(log, &reader), out_fault, fault_bytes);
+    return passo_log_rows_of(log, wish, 1, take, user, out_fault, fault_bytes);
 }
 
 enum passo_error passo_log_players(struct passo_log *log,

@@ -53,6 +53,14 @@ static const char step_2[] =
     " first_at_level INTEGER NOT NULL, ended INTEGER NOT NULL,"
     " PRIMARY KEY (passage, day, beat_unit, target_mbpm)) STRICT, WITHOUT ROWID;";
 
+/* Points of deed to text are not declared, as those of pass. */
+static const char step_3[] =
+    "CREATE TABLE deed (id INTEGER PRIMARY KEY, player INTEGER NOT NULL REFERENCES player,"
+    " routine INTEGER NOT NULL, item INTEGER NOT NULL, kind INTEGER NOT NULL,"
+    " time_ns INTEGER NOT NULL, offset_s INTEGER NOT NULL, day INTEGER NOT NULL,"
+    " played_ns INTEGER NOT NULL, rested_ns INTEGER NOT NULL) STRICT;"
+    "CREATE INDEX deed_by_day ON deed (player, day);";
+
 static int run_step_1(struct passo_log *log)
 {
     return sqlite3_exec(log->db, step_1, NULL, NULL, NULL);
@@ -73,7 +81,12 @@ static int run_step_2(struct passo_log *log)
     return rc;
 }
 
-static int (*const step[LOG_VERSION])(struct passo_log *log) = {run_step_1, run_step_2};
+static int run_step_3(struct passo_log *log)
+{
+    return sqlite3_exec(log->db, step_3, NULL, NULL, NULL);
+}
+
+static int (*const step[LOG_VERSION])(struct passo_log *log) = {run_step_1, run_step_2, run_step_3};
 
 int log_version(struct passo_log *log, int *out_version)
 {

@@ -9,6 +9,10 @@
 #define CHANGE_COLUMNS                                                                             \
     "number, kind, mark, marked_by, miss_bar, clean_in_a_row, move, next_mbpm, rest_ms, "          \
     "elapsed_ms"
+#define DEED_COLUMNS "routine, item, kind, time_ns, offset_s, day, played_ns, rested_ns"
+/* With the name's text; a player that is not there gives NULL, which is the id of no text. */
+#define DEEDS                                                                                      \
+    "SELECT (SELECT name FROM player WHERE player.id = deed.player), " DEED_COLUMNS " FROM deed "
 /* Climbs whose passes may lie between two seconds. */
 #define CLIMBS_BETWEEN                                                                             \
     " FROM climb WHERE passage = ?1 AND last_s >= ?2 AND first_s <= ?3 ORDER BY first_s, session"
@@ -69,6 +73,11 @@ static const char *const sql[LOG_STATEMENTS] = {
                       "play_ms, best_clean_mbpm, best_won_mbpm, first_try, first_at_level, ended "
                       "FROM day WHERE passage = ?1 AND day BETWEEN ?2 AND ?3 "
                       "ORDER BY day, first_ns, beat_unit, target_mbpm",
+    [LOG_DEED_ADD] = "INSERT INTO deed (player, " DEED_COLUMNS ") "
+                     "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+    [LOG_DEEDS_READ] = DEEDS "WHERE day BETWEEN ?1 AND ?2 AND player = (SELECT id FROM player "
+                             "WHERE name = (SELECT id FROM text WHERE text = ?3)) ORDER BY id",
+    [LOG_DEEDS_READ_ALL] = DEEDS "WHERE day BETWEEN ?1 AND ?2 ORDER BY id",
 };
 
 const char *log_sql(enum log_statement statement)

@@ -34,13 +34,15 @@ enum log_waiting_kind {
     LOG_KIND_PLAYED,
     LOG_KIND_CHANGE,
     LOG_KIND_HAND,
-    LOG_KIND_END
+    LOG_KIND_END,
+    LOG_KIND_DEED
 };
 
 struct log_waiting {
     enum log_waiting_kind kind;
-    struct log_own_climb *climb;
-    struct passo_row row; /* its texts point into `texts` */
+    struct log_own_climb *climb;   /* NULL of a deed */
+    struct passo_row row;          /* its texts point into `texts` */
+    struct passo_log_day_row deed; /* so do these */
     char *texts;
     struct passo_ladder_event event;
     enum passo_log_change change;

@@ -40,11 +40,20 @@ bool log_begin_work(struct passo_log *log)
     return fail(log, &refusal);
 }
 
-int log_undo(struct passo_log *log, int rc)
+/* Ends a transaction that is open. One that stays open, for want of memory, tells why instead of
+ * rc: whatever came next would fail in it. */
+static int roll_back(struct passo_log *log, int rc)
 {
     rc = log_plain_code(log->db, rc);
-    if (!sqlite3_get_autocommit(log->db))
-        sqlite3_exec(log->db, "ROLLBACK", NULL, NULL, NULL);
+    if (sqlite3_get_autocommit(log->db))
+        return rc;
+    int end = sqlite3_exec(log->db, "ROLLBACK", NULL, NULL, NULL);
+    return sqlite3_get_autocommit(log->db) ? rc : log_plain_code(log->db, end);
+}
+
+int log_undo(struct passo_log *log, int rc)
+{
+    rc = roll_back(log, rc);
     log_texts_forget(&log->texts);
     log->dirties = 0;
     return rc;
@@ -95,8 +104,6 @@ enum passo_error log_begin_read(struct passo_log *log, char *out_fault, size_t f
 
 enum passo_error log_end_read(struct passo_log *log, int rc, char *out_fault, size_t fault_bytes)
 {
-    rc = log_plain_code(log->db, rc);
-    if (!sqlite3_get_autocommit(log->db))
-        sqlite3_exec(log->db, "ROLLBACK", NULL, NULL, NULL);
+    rc = roll_back(log, rc);
     return rc == SQLITE_OK ? PASSO_OK : log_fault(log, rc, out_fault, fault_bytes);
 }

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
+#include "store/day.h"
 
 static char *copy_of(const char *text)
 {
@@ -22,26 +23,30 @@ static struct log_write *write_of(struct passo_log *log)
     return log->write;
 }
 
-static struct log_waiting *add_waiting(struct passo_log *log, enum log_waiting_kind kind)
+static struct log_waiting *add_any(struct log_write *write, enum log_waiting_kind kind)
 {
-    struct log_write *write = write_of(log);
-    PASSO_BUG_ON(!write->current);
     if (write->count == write->room) {
         write->room = write->room ? 2 * write->room : 8;
         write->waiting = passo_xrealloc(write->waiting, write->room * sizeof *write->waiting);
     }
     struct log_waiting *waiting = &write->waiting[write->count++];
-    *waiting = (struct log_waiting){.kind = kind, .climb = write->current};
+    *waiting = (struct log_waiting){.kind = kind};
     return waiting;
 }
 
-/* Copies the texts that a row is written with into one block. */
-static void keep_row(struct log_waiting *waiting, const struct passo_row *row)
+/* Something of the climb that was begun. */
+static struct log_waiting *add_waiting(struct passo_log *log, enum log_waiting_kind kind)
 {
-    waiting->row = *row;
-    const char **text[] = {&waiting->row.loop, &waiting->row.bars, &waiting->row.variant,
-                           &waiting->row.beat_unit, &waiting->row.marked_by};
-    const size_t texts = sizeof text / sizeof text[0];
+    struct log_write *write = write_of(log);
+    PASSO_BUG_ON(!write->current);
+    struct log_waiting *waiting = add_any(write, kind);
+    waiting->climb = write->current;
+    return waiting;
+}
+
+/* Copies texts into one block, and has them point there. NULL is "". */
+static void keep_texts(struct log_waiting *waiting, const char **const text[], size_t texts)
+{
     size_t bytes = 0;
     for (size_t i = 0; i < texts; i++) {
         if (!*text[i])
@@ -56,6 +61,15 @@ static void keep_row(struct log_waiting *waiting, const struct passo_row *row)
         *text[i] = at;
         at += length;
     }
+}
+
+/* The texts that a row is written with. */
+static void keep_row(struct log_waiting *waiting, const struct passo_row *row)
+{
+    waiting->row = *row;
+    const char **const text[] = {&waiting->row.loop, &waiting->row.bars, &waiting->row.variant,
+                                 &waiting->row.beat_unit, &waiting->row.marked_by};
+    keep_texts(waiting, text, sizeof text / sizeof text[0]);
 }
 
 struct log_own_climb *log_own_climb_add(struct log_write *write,
@@ -158,6 +172,16 @@ void passo_log_hand(struct passo_log *log, const struct passo_ladder_event *even
 void passo_log_end(struct passo_log *log, enum passo_outcome outcome)
 {
     add_waiting(log, LOG_KIND_END)->outcome = outcome;
+}
+
+void passo_log_today(struct passo_log *log, const struct passo_log_day_row *row)
+{
+    PASSO_BUG_ON(row->deed >= PASSO_LOG_DEED_COUNT || !passo_day_exists(row->day));
+    struct log_waiting *waiting = add_any(write_of(log), LOG_KIND_DEED);
+    waiting->deed = *row;
+    const char **const text[] = {&waiting->deed.player, &waiting->deed.routine,
+                                 &waiting->deed.item};
+    keep_texts(waiting, text, sizeof text / sizeof text[0]);
 }
 
 size_t passo_log_waiting(const struct passo_log *log)

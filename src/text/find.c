@@ -1,9 +1,7 @@
-/* Where presets, click sets and passages lie: the player's own first (the XDG folders), then what
- * shipped, beside the running program before the place that it was to be installed, so that a copy
- * that was moved still finds its own. */
-#include "text/lines.h"
-#include "text/notation.h"
-#include "text/scan.h"
+/* Where presets, click sets, passages and routines lie: the player's own first (the XDG folders),
+ * then what shipped, beside the running program before the place that it was to be installed, so
+ * that a copy that was moved still finds its own. */
+#include "text/setup.h"
 
 #include <dirent.h>
 #include <stdio.h>
@@ -118,7 +116,7 @@ struct names {
     size_t count;
 };
 
-/* Of presets and passages only files that are named so; a click set is a folder of any name. */
+/* Of all but click sets only files that are named so; a click set is a folder of any name. */
 static void add_names(struct names *names, const char *folder, bool files)
 {
     DIR *entries = opendir(folder);
@@ -161,21 +159,7 @@ size_t passo_find_all(const char *kind, char ***out_names)
 const char *passo_preset_summary(const char *name, char *out, size_t bytes)
 {
     char path[PASSO_PATH_BYTES];
-    struct passo_faults faults = {0};
-    size_t length = 0;
     if (bytes)
         *out = '\0';
-    char *page = passo_find("presets", name, path) ? page_load(path, &length, &faults) : NULL;
-    if (page) {
-        char *line = page + (strncmp(page, "\xEF\xBB\xBF", 3) ? 0 : 3);
-        line += strspn(line, " \t\r\n");
-        if (*line == '#' || *line == ';') {
-            line += strspn(line, "#; \t");
-            line[strcspn(line, "\r\n")] = '\0';
-            passo_text_clean(line, out, bytes);
-        }
-    }
-    free(page);
-    passo_faults_deinit(&faults);
-    return out;
+    return passo_find("presets", name, path) ? passo_file_summary(path, out, bytes) : out;
 }

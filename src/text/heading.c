@@ -1,5 +1,5 @@
 /* The comment lines that a file begins with: what a teacher wrote above a passage, when to use a
- * preset. */
+ * preset or a routine. */
 #include "text/lines.h"
 #include "text/notation.h"
 
@@ -29,4 +29,25 @@ bool passo_file_heading_write(const char *path, FILE *to)
     free(page);
     passo_faults_deinit(&faults);
     return any;
+}
+
+const char *passo_file_summary(const char *path, char *out, size_t bytes)
+{
+    struct passo_faults faults = {0};
+    size_t length = 0;
+    if (bytes)
+        *out = '\0';
+    char *page = page_load(path, &length, &faults);
+    if (page) {
+        char *line = page + (strncmp(page, "\xEF\xBB\xBF", 3) ? 0 : 3);
+        line += strspn(line, " \t\r\n");
+        if (*line == '#' || *line == ';') {
+            line += strspn(line, "#; \t");
+            line[strcspn(line, "\r\n")] = '\0';
+            passo_text_clean(line, out, bytes);
+        }
+    }
+    free(page);
+    passo_faults_deinit(&faults);
+    return out;
 }

@@ -16,7 +16,7 @@ static void fault_unit(struct draft *draft, enum setting_id first, enum setting_
     char two[VALUE_TEXT_MAX];
     snprintf(
         hint, sizeof hint, "this counts in %s, but %s (%s) in %s; all tempi have one beat unit",
-        passo_note_value_write(draft->unit[other], one, sizeof one), setting_at(first)->key,
+        passo_note_value_write(draft->unit[other], one, sizeof one), draft->line[first]->key,
         draft->line[first]->origin, passo_note_value_write(draft->unit[first], two, sizeof two));
     lines_fault(draft->faults, draft->line[other], hint);
     draft->bad[other] = true;

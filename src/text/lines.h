@@ -15,6 +15,27 @@ void lines_set_preset(struct passo_lines *lines, const char *name, const char *o
 /* Reads the lines of a file; a preset (rank PRESET) may hold only [variants], [ladder], [pulse]. */
 void lines_read_file(struct passo_lines *lines, const char *path, enum passo_rank rank,
                      struct passo_faults *faults);
+/* A line of a file on its way to what takes it. */
+struct page_line {
+    const char *section; /* as written, without the blanks around it; "" before the first */
+    const char *key;
+    const char *value;
+    const char *path; /* safe to show */
+    int line;
+    int section_line; /* where the section began; 0: none has */
+};
+/* A kind of file: what its sections are, and who takes its lines. */
+struct page_kind {
+    const char *sections; /* for the fault: "[passage], [shape] ... or [stage NAME]" */
+    /* A section begins; NULL: nobody asks. Key and value are "". */
+    void (*begin)(void *user, const struct page_line *line);
+    /* One key = value. False: the rest is not read. */
+    bool (*take)(void *user, const struct page_line *line);
+};
+/* Reads a file line by line. What is no text, no section or no line is a fault and is not handed
+ * on. */
+void page_read(const char *path, const struct page_kind *kind, void *user,
+               struct passo_faults *faults);
 /* Most lines that a setup is resolved from: more is no passage file, and would take long. */
 #define LINES_MAX 4096
 /* Most bytes of a section's name: inih cuts at 49. */

@@ -72,7 +72,7 @@ char *page_load(const char *path, size_t *out_bytes, struct passo_faults *faults
         if (length < 0)
             fault = strerror(errno);
         else if (length > (ssize_t)PAGE_BYTES_MAX)
-            fault = "this file is larger than 1 MiB; a passage file is a page of text";
+            fault = "this file is larger than 1 MiB; what is read here is a page of text";
         else
             *out_bytes = (size_t)length;
     }

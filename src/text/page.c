@@ -7,7 +7,6 @@
 #include "text/notation.h"
 #include "text/quote.h"
 #include "text/scan.h"
-#include "text/settings.h"
 
 #include <ini.h>
 #include <stdio.h>
@@ -25,10 +24,10 @@ struct page {
     char *value;      /* likewise */
     int fault_line;   /* the last line that had a fault */
     int section_line; /* where the section in force began */
-    int told_line;    /* the section line whose fault has been told */
-    struct passo_lines *lines;
+    int broken_line;  /* the last section line that is none */
+    const struct page_kind *kind;
+    void *user;
     struct passo_faults *faults;
-    enum passo_rank rank;
 };
 
 static void page_fault(struct page *page, int line, const char *what)
@@ -47,7 +46,7 @@ static bool is_text(struct page *page, const char *bytes, size_t length)
         if (!step) {
             page_fault(page, line,
                        *at ? "this is not UTF-8; save the file as UTF-8 text"
-                           : "a zero byte stands here; a passage file is plain text");
+                           : "a zero byte stands here; a file is plain text");
             return false;
         }
         line += *at == '\n';
@@ -79,17 +78,43 @@ static bool next_line(struct page *page, const char **out_line, size_t *out_leng
     return true;
 }
 
+/* The line as its taker gets it. */
+static struct page_line line_of(const struct page *page, const char *section, const char *key,
+                                const char *value)
+{
+    return (struct page_line){.section = section,
+                              .key = key,
+                              .value = value,
+                              .path = page->path,
+                              .line = page->line,
+                              .section_line = page->section_line};
+}
+
+static void begin_section(struct page *page, const char *line, const char *end)
+{
+    char section[SECTION_BYTES_MAX + 1];
+    snprintf(section, sizeof section, "%.*s", (int)(end - line - 1), line + 1);
+    char *trimmed = scan_copy(section);
+    const struct page_line begun = line_of(page, trimmed, "", "");
+    page->kind->begin(page->user, &begun);
+    free(trimmed);
+}
+
 static bool begins_section(struct page *page, const char *line, size_t length)
 {
+    char what[256];
     const char *end = memchr(line, ']', length);
     page->section_line = page->line;
-    if (end && end - line <= SECTION_BYTES_MAX + 1)
+    if (end && end - line <= SECTION_BYTES_MAX + 1) {
+        if (page->kind->begin)
+            begin_section(page, line, end);
         return true;
-    page_fault(page, page->line,
-               "a section is written [passage], [shape], [loops], [variants], [ladder], [pulse] or "
-               "[stage NAME], in at most 39 bytes");
+    }
+    snprintf(what, sizeof what, "a section is written %s, in at most 39 bytes",
+             page->kind->sections);
+    page_fault(page, page->line, what);
     /* What follows belongs to no section; the fault has been told. */
-    page->told_line = page->line;
+    page->broken_line = page->line;
     return false;
 }
 
@@ -138,69 +163,23 @@ static char *hand_out(char *out, int bytes, void *stream)
     return out;
 }
 
-/* Whether lines may stand in this section; the first line of one where not tells the fault. */
-static bool section_is_good(struct page *page, const char *section)
-{
-    char what[256];
-    char shown[LINES_QUOTE_MAX];
-    const char *nearest = setting_section_nearest(section);
-    const char *stage = setting_stage_name(section);
-    bool known = stage || setting_section(section);
-    bool in_preset = strcmp(section, "passage") && strcmp(section, "shape");
-    if (page->told_line == page->section_line && page->told_line)
-        return false;
-    if (known && (page->rank != PASSO_RANK_PRESET || in_preset) && (!stage || *stage))
-        return true;
-    if (!page->section_line)
-        snprintf(what, sizeof what, "no section yet; put [passage], [ladder] ... above this line");
-    else if (stage)
-        snprintf(what, sizeof what, "[stage]: a stage has a name: [stage first half]");
-    else if (known)
-        snprintf(what, sizeof what,
-                 "a preset has no [%s]; only a chain under [loops], [variants], [ladder], [pulse] "
-                 "and [stage NAME]",
-                 section);
-    else
-        snprintf(what, sizeof what, "[%s]: not known here; %s%s%s", lines_quote(section, shown),
-                 nearest ? "did you mean ["
-                         : "sections are [passage], [shape], [loops], "
-                           "[variants], [ladder], [pulse] and [stage NAME",
-                 nearest ? nearest : "", nearest ? "]?" : "]");
-    page_fault(page, page->section_line ? page->section_line : page->line, what);
-    page->told_line = page->section_line;
-    return false;
-}
-
 /* inih's handler. */
 static int take(void *user, const char *section, const char *key, const char *value)
 {
     struct page *page = user;
-    char origin[PASSO_PATH_BYTES + 32];
     page->awaited = false;
-    char *name = setting_stage_name(section) ? scan_copy(section) : scan_copy_lower(section);
-    if (section_is_good(page, name)) {
-        const char *said = page->key ? page->key : key;
-        bool loops = !strcmp(name, "loops");
-        bool own = (loops && strcasecmp(said, "chain")) || !strcmp(name, "variants");
-        char *word = own ? scan_copy(said) : scan_copy_lower(said);
-        char *text = scan_copy(page->value ? page->value : value);
-        bool full = page->lines->lines == LINES_MAX;
-        snprintf(origin, sizeof origin, "%s, line %d", page->path, page->line);
-        lines_accept(
-            page->lines,
-            &(struct passo_line){
-                .section = name, .key = word, .value = text, .origin = origin, .rank = page->rank},
-            page->faults);
-        page->full = full;
-        free(text);
-        free(word);
-    }
+    if (page->section_line && page->section_line == page->broken_line)
+        return 1;
+    char *name = scan_copy(section);
+    const struct page_line line =
+        line_of(page, name, page->key ? page->key : key, page->value ? page->value : value);
+    page->full = !page->kind->take(page->user, &line);
     free(name);
     return 1;
 }
 
-void lines_read_file(struct passo_lines *lines, const char *path, enum passo_rank rank,
-                     struct passo_faults *faults)
+void page_read(const char *path, const struct page_kind *kind, void *user,
+               struct passo_faults *faults)
 {
     char shown[PASSO_PATH_BYTES];
     size_t length = 0;
@@ -211,9 +190,9 @@ void lines_read_file(struct passo_lines *lines, const char *path, enum passo_ran
     bool marked = !strncmp(bytes, mark, sizeof mark - 1);
     struct page page = {.path = passo_text_clean(path, shown, sizeof shown),
                         .at = bytes + (marked ? sizeof mark - 1 : 0),
-                        .lines = lines,
-                        .faults = faults,
-                        .rank = rank};
+                        .kind = kind,
+                        .user = user,
+                        .faults = faults};
     if (is_text(&page, bytes, length)) {
         int bad_line = ini_parse_stream(hand_out, &page, take, &page);
         /* What the reader let through and inih still could not read. */

@@ -61,6 +61,13 @@ struct passo_routine_file {
 void passo_routine_read(const char *path, struct passo_routine_file *out_file,
                         struct passo_faults *faults);
 void passo_routine_deinit(struct passo_routine_file *file);
+/* Whether a file has a block or a line of [routine]: then it is no passage's. False also of one
+ * that cannot be read. */
+bool passo_routine_is(const char *path);
+/* Writes the routine of a file with all that holds, said or by default, in the file's own syntax,
+ * with a few words of help and how long each block takes. Reading that gives the same routine.
+ * After a fault nothing is written. */
+void passo_routine_write(const char *path, FILE *to, struct passo_faults *faults);
 
 /* Reads "E-flat major", "Eb", "c sharp minor", "F# minor", "A♭ major", "Bbm"; a lone letter is
  * major ("c" too: only the word or an m makes minor). PASSO_ERR_SYNTAX: it is no key. */

@@ -9,6 +9,8 @@
 
 #define WORD_MAX 32 /* longer words are like nothing in the table */
 
+#define ROUTINE_TEMPO "tempo" /* no key of a passage file or an option */
+
 #define SETTING_ENTRY(id, section, key, value, usual, help) {section, key, value, usual, help},
 static const struct passo_setting settings[] = {SETTINGS(SETTING_ENTRY)};
 
@@ -36,12 +38,15 @@ setting_reader *setting_reader_at(enum setting_id id)
 }
 
 /* A file may also say `silent` for `leave-out`: the option of that name is a switch of its own, so
- * that the table cannot have it. */
+ * that the table cannot have it. A routine's block, whose tempo is not climbed to, has `tempo` for
+ * its target. */
 enum setting_id setting_id_of(const char *key)
 {
     size_t id = 0;
     if (!strcmp(key, "silent"))
         return SETTING_leave_out;
+    if (!strcmp(key, ROUTINE_TEMPO))
+        return SETTING_target;
     while (id < SETTING_COUNT && strcmp(settings[id].key, key))
         id++;
     return (enum setting_id)id;
@@ -49,7 +54,7 @@ enum setting_id setting_id_of(const char *key)
 
 const struct passo_setting *passo_setting_find(const char *key)
 {
-    enum setting_id id = setting_id_of(key);
+    enum setting_id id = strcmp(key, ROUTINE_TEMPO) ? setting_id_of(key) : SETTING_COUNT;
     return id == SETTING_COUNT ? NULL : &settings[id];
 }
 

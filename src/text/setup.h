@@ -116,9 +116,13 @@ void passo_lines_write(const struct passo_lines *lines, FILE *to);
 /* Writes the comment lines that a file begins with, as comments that are safe to show. False if
  * there are none. */
 bool passo_file_heading_write(const char *path, FILE *to);
+/* The first of them, safe to show and without its sign: when to use a preset or a routine. "" if
+ * there is none. Returns out. */
+const char *passo_file_summary(const char *path, char *out, size_t bytes);
 
-/* Finds a shipped or user file: `kind` is "presets", "sounds" or "passages"; name has no path in
- * it (one with '/' or a leading '.' is never found). Looks in $XDG_CONFIG_HOME/passo/KIND (or
+/* Finds a shipped or user file: `kind` is "presets", "sounds", "passages" or "routines"; name has
+ * no path in it (one with '/' or a leading '.' is never found). Looks in
+ * $XDG_CONFIG_HOME/passo/KIND (or
  * ~/.config), $XDG_DATA_HOME/passo/KIND (or ~/.local/share), then the shipped data: beside the
  * running program (BUILD/data, PREFIX/share/passo), then where it was to be installed. Tries name
  * and name.passo. Writes the path to out and returns true if it exists. */

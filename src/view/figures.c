@@ -3,8 +3,12 @@
  * two like neighbours meet. Owns no state. Thread: main. */
 #include "view/figures.h"
 
+#include <ctype.h>
 #include <stddef.h>
 #include <string.h>
+#include "text/fold.h"
+
+#define LINES_MAX 8
 
 struct size {
     const struct figure_font *font; /* NULL: nothing fits */
@@ -101,16 +105,74 @@ int figures_rows(struct rect in, int max_rows, const char *text)
     return size.font == NULL ? 1 : size_rows(size);
 }
 
-int figures_draw(struct rect in, int max_rows, enum ink ink, const char *text)
+static int draw_line(struct rect in, struct size size, int y, int x, enum ink ink, const char *text)
 {
-    struct size size = choose(in, max_rows, text);
-    if (size.font == NULL)
-        return ink_text(in, in.rows - 1, 0, ink, text);
-    int y = in.rows - size_rows(size);
-    int x = 0;
     for (const char *at = text; *at != '\0'; at++) {
         draw_glyph(in, size, y, x, ink, *at);
         x += (glyph_cols(size.font, *at) + size.font->gap) * size.scale;
     }
     return x - size.font->gap * size.scale;
+}
+
+int figures_draw(struct rect in, int max_rows, enum ink ink, const char *text)
+{
+    struct size size = choose(in, max_rows, text);
+    if (size.font == NULL)
+        return ink_text(in, in.rows - 1, 0, ink, text);
+    return draw_line(in, size, in.rows - size_rows(size), 0, ink, text);
+}
+
+/* --- words --- */
+
+/* Breaks capitals into lines that fit `cols`, by ending them there in place. Returns how many, 0 if
+ * a word is too long, or has no glyphs, or they are more than LINES_MAX. */
+static int break_lines(struct size size, int cols, char *text, const char *line[LINES_MAX])
+{
+    int lines = 0;
+    while (*text != '\0') {
+        char *fits = NULL;
+        for (char *end = text + strcspn(text, " ");; end += 1 + strcspn(end + 1, " ")) {
+            char kept = *end;
+            *end = '\0';
+            int own = text_cols(size, text);
+            *end = kept;
+            if (own < 0 || own > cols)
+                break;
+            fits = end;
+            if (kept == '\0')
+                break;
+        }
+        if (fits == NULL || lines == LINES_MAX)
+            return 0;
+        line[lines++] = text;
+        text = *fits == '\0' ? fits : fits + 1;
+        *fits = '\0';
+    }
+    return lines;
+}
+
+bool figures_words(struct rect in, int max_rows, enum ink ink, const char *text)
+{
+    char capitals[FIGURES_WORDS_MAX];
+    char broken[FIGURES_WORDS_MAX];
+    const char *line[LINES_MAX];
+    if (strlen(text) >= sizeof capitals / 2) /* folding may make two letters of one */
+        return false;
+    passo_text_ascii(text, capitals, sizeof capitals);
+    for (char *at = capitals; *at != '\0'; at++)
+        *at = (char)toupper((unsigned char)*at);
+    if (max_rows > in.rows)
+        max_rows = in.rows;
+    for (struct size size = {&figure_fonts[2], 4}; size.scale > 0; size.scale--) {
+        memcpy(broken, capitals, sizeof broken);
+        int lines = break_lines(size, in.cols, broken, line);
+        int pitch = size_rows(size) + size.scale;
+        int rows = lines * pitch - size.scale;
+        if (lines == 0 || rows > max_rows)
+            continue;
+        for (int i = 0; i < lines; i++)
+            draw_line(in, size, (in.rows - rows) / 2 + i * pitch, 0, ink, line[i]);
+        return true;
+    }
+    return false;
 }

@@ -33,6 +33,9 @@ static const struct {
     [SIGN_ASIDE_CLEAN] = {"\u25a0", "o"},
     [SIGN_ASIDE_MISS] = {"\u25a1", "x"},
     [SIGN_ASIDE_OTHER] = {"\u25ab", "'"},
+    [SIGN_DONE] = {"\u221a", "+"},
+    [SIGN_LEFT_OUT] = {"-", "-"},
+    [SIGN_VISIT] = {"\u2514", "*"},
 };
 
 static bool wide;

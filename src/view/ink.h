@@ -40,6 +40,9 @@ enum sign {
     SIGN_ASIDE_CLEAN, /* of passes that never move the ladder */
     SIGN_ASIDE_MISS,
     SIGN_ASIDE_OTHER,
+    SIGN_DONE, /* of a day's list */
+    SIGN_LEFT_OUT,
+    SIGN_VISIT,
     SIGN_COUNT
 };
 

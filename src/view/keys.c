@@ -1,6 +1,7 @@
 /* The key table and its readings. Owns nothing but constant data; the table's order is the order in
- * which the footer gives up entries when the window is narrow (last first). Clean and miss stand on
- * the keys that page-turner pedals send. Thread: the main thread. */
+ * which the footer gives up entries when the window is narrow (last first), but that a day's own
+ * keys come early. What a key does or is called elsewhere than in a climb stands in a list of its
+ * own. Clean and miss stand on the keys that page-turner pedals send. Thread: the main thread. */
 #include "view/keys.h"
 
 #include <curses.h>
@@ -8,39 +9,77 @@
 
 #define ESCAPE '\033'
 
+#define AT(place)  (1u << KEYS_##place)
+#define EVERYWHERE ((1u << KEY_PLACES) - 1)
+#define PLAYED     (AT(CLIMB) | AT(VISIT))            /* and marked */
+#define RUNS       (PLAYED | AT(BLOCK) | AT(BETWEEN)) /* it plays or rests */
+#define OF_A_DAY   (AT(VISIT) | AT(BLOCK) | AT(BETWEEN))
+
 static const struct key_row rows[] = {
     {{PASSO_COMMAND_CLEAN, "Space, Enter, Right, Page Down", "clean"},
-     NULL,
      "Space",
      "clean",
+     PLAYED | AT(BETWEEN) | AT(LISTING),
      {' ', '\n', '\r', KEY_ENTER, KEY_RIGHT, KEY_NPAGE}},
     {{PASSO_COMMAND_MISS, "x, Backspace, Left, Page Up", "miss"},
-     NULL,
      "x",
      "miss",
+     PLAYED,
      {'x', KEY_BACKSPACE, 127, '\b', KEY_LEFT, KEY_PPAGE}},
-    {{PASSO_COMMAND_UNDO, "u", "undo the last mark"}, NULL, "u", "undo", {'u'}},
-    {{PASSO_COMMAND_PAUSE, "p", "pause, and go on"}, "pause, and go on", "p", "pause", {'p'}},
-    {{PASSO_COMMAND_SOONER, "s", "cut the rest short"}, NULL, "s", "sooner", {'s'}},
-    {{PASSO_COMMAND_LONGER, "l", "ten seconds more rest"}, NULL, "l", "longer", {'l'}},
+    {{PASSO_COMMAND_UNDO, "u", "undo the last mark"}, "u", "undo", PLAYED, {'u'}},
+    {{PASSO_COMMAND_PAUSE, "p", "pause, and go on"}, "p", "pause", RUNS | AT(STEADY), {'p'}},
+    {{PASSO_COMMAND_SOONER, "s", "cut the rest short"}, "s", "sooner", RUNS, {'s'}},
+    {{PASSO_COMMAND_LONGER, "l", "ten seconds more rest"}, "l", "longer", RUNS, {'l'}},
     {{PASSO_COMMAND_HARDER, "Up", "one rung harder"},
-     "one beat a minute faster",
      "Up",
      "faster",
+     PLAYED | AT(STEADY),
      {KEY_UP}},
     {{PASSO_COMMAND_EASIER, "Down", "one rung easier"},
-     "one beat a minute slower",
      "Down",
      "slower",
+     PLAYED | AT(STEADY),
      {KEY_DOWN}},
-    {{PASSO_COMMAND_VOID, "v", "not a pass (the phone rang)"}, NULL, "v", "void", {'v'}},
-    {{PASSO_COMMAND_TURN, "n", "the next loop or variant"}, NULL, "n", "next", {'n'}},
-    {{PASSO_COMMAND_LOUDER, "+", "louder"}, "louder", "+", "louder", {'+', '='}},
-    {{PASSO_COMMAND_SOFTER, "-", "softer"}, "softer", "-", "softer", {'-', '_'}},
-    {{PASSO_COMMAND_HELP, "?", "this help"}, "this help", "?", "help", {'?'}},
-    {{PASSO_COMMAND_QUIT, "q", "finish"}, "finish", "q", "finish", {'q'}},
+    {{PASSO_COMMAND_VOID, "v", "not a pass (the phone rang)"}, "v", "void", PLAYED, {'v'}},
+    {{PASSO_COMMAND_TURN, "n", "the next loop or variant"}, "n", "next", PLAYED | AT(BLOCK), {'n'}},
+    {{PASSO_COMMAND_EXTEND, "e", "two minutes more"}, "e", "extend", PLAYED | AT(BLOCK), {'e'}},
+    {{PASSO_COMMAND_SKIP, "k", "of a day: leave this out"}, "k", "skip", OF_A_DAY, {'k'}},
+    {{PASSO_COMMAND_PUT_OFF, "o", "of a day: put off, to its end"},
+     "o",
+     "put off",
+     OF_A_DAY,
+     {'o'}},
+    {{PASSO_COMMAND_LOUDER, "+", "louder"}, "+", "louder", RUNS | AT(STEADY), {'+', '='}},
+    {{PASSO_COMMAND_SOFTER, "-", "softer"}, "-", "softer", RUNS | AT(STEADY), {'-', '_'}},
+    {{PASSO_COMMAND_HELP, "?", "this help"}, "?", "help", EVERYWHERE, {'?'}},
+    {{PASSO_COMMAND_QUIT, "q", "finish"}, "q", "finish", EVERYWHERE, {'q'}},
 };
 #define ROWS (sizeof rows / sizeof rows[0])
+_Static_assert(ROWS <= KEY_ROWS_MAX, "keys_of() fills an array of KEY_ROWS_MAX");
+
+/* Words where a key does something else than in a climb, or its words would say too much. */
+static const struct {
+    enum passo_command command;
+    unsigned places;
+    const char *words, *footer_word;
+} otherwise[] = {
+    {PASSO_COMMAND_HARDER, AT(STEADY), "one beat a minute faster", "faster"},
+    {PASSO_COMMAND_EASIER, AT(STEADY), "one beat a minute slower", "slower"},
+    {PASSO_COMMAND_CLEAN, AT(BETWEEN), "go on now", "go on"},
+    {PASSO_COMMAND_CLEAN, AT(LISTING), "begin", "begin"},
+    {PASSO_COMMAND_TURN, AT(BLOCK), "this one is done: the next", "next"},
+    {PASSO_COMMAND_SKIP, OF_A_DAY, "leave this out", "skip"},
+    {PASSO_COMMAND_PUT_OFF, OF_A_DAY, "put off, to the day's end", "put off"},
+    {PASSO_COMMAND_QUIT, AT(LISTING) | AT(END), "leave", "leave"},
+    {PASSO_COMMAND_QUIT, OF_A_DAY, "stop; go on later today", "stop"},
+};
+
+/* What a day's footer needs before the rest of the table. */
+static const enum passo_command day_first[] = {
+    PASSO_COMMAND_CLEAN, PASSO_COMMAND_MISS,    PASSO_COMMAND_PAUSE,
+    PASSO_COMMAND_SKIP,  PASSO_COMMAND_PUT_OFF, PASSO_COMMAND_SOONER,
+};
+#define DAY_FIRST (sizeof day_first / sizeof day_first[0])
 
 /* What terminals send for the keys that have no character of their own. */
 static const struct {
@@ -65,6 +104,50 @@ const struct passo_key_help *passo_key_table(size_t *out_count)
         table[i] = rows[i].help;
     *out_count = ROWS;
     return table;
+}
+
+enum key_place keys_place(const struct passo_snapshot *snapshot)
+{
+    const struct passo_day_show *day = snapshot->day;
+    if (snapshot->steady)
+        return KEYS_STEADY;
+    if (day == NULL)
+        return KEYS_CLIMB;
+    if (day->listing)
+        return KEYS_LISTING;
+    if (snapshot->ladder == NULL)
+        return snapshot->phase == PASSO_PHASE_OVER ? KEYS_END : KEYS_BETWEEN;
+    return day->block ? KEYS_BLOCK : KEYS_VISIT;
+}
+
+static bool is_first(enum passo_command command)
+{
+    for (size_t i = 0; i < DAY_FIRST; i++)
+        if (day_first[i] == command)
+            return true;
+    return false;
+}
+
+static struct key_use use_of(const struct key_row *row, enum key_place place)
+{
+    for (size_t i = 0; i < sizeof otherwise / sizeof otherwise[0]; i++)
+        if (otherwise[i].command == row->help.command && (otherwise[i].places >> place & 1))
+            return (struct key_use){row, otherwise[i].words, otherwise[i].footer_word};
+    return (struct key_use){row, row->help.words, row->footer_word};
+}
+
+size_t keys_of(enum key_place place, struct key_use out_use[KEY_ROWS_MAX])
+{
+    bool day = (OF_A_DAY >> place & 1) != 0;
+    size_t count = 0;
+    for (size_t first = 0; day && first < DAY_FIRST; first++)
+        for (size_t i = 0; i < ROWS; i++)
+            if (rows[i].help.command == day_first[first] && (rows[i].uses >> place & 1))
+                out_use[count++] = use_of(&rows[i], place);
+    for (size_t i = 0; i < ROWS; i++)
+        if ((rows[i].uses >> place & 1) && !(day && is_first(rows[i].help.command)))
+            out_use[count++] = use_of(&rows[i], place);
+    return count;
 }
 
 enum passo_command keys_command(int code)

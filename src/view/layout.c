@@ -1,7 +1,7 @@
-/* The arithmetic of the screen. Three shapes: two columns (what sounds now, and the climb) over
+/* The arithmetic of the screen. Four shapes: two columns (what sounds now, and the climb) over
  * lines of words; one column where the window is narrow or low; the steady pulse, which gives its
- * room to the figures. Every shape lists its rows from top to bottom and hands spare rows to what
- * is worth most. Thread: any. */
+ * room to the figures; a day's list, which has the window to itself. Every shape lists its rows
+ * from top to bottom and hands spare rows to what is worth most. Thread: any. */
 #include "view/layout.h"
 
 #define TWO_COLUMNS_ROWS 20
@@ -99,16 +99,35 @@ static void steady_pulse(struct layout *layout)
     place(layout, REGION_KEYS, &y, 1);
 }
 
-struct layout layout_for(int rows, int cols, bool steady)
+/* The list gets every row that words do not need. Where rows are few, notices stand in the title's.
+ */
+static void listing(struct layout *layout)
+{
+    struct rect window = layout->window;
+    int blank = window.rows >= AIRY_ROWS ? 1 : 0;
+    int notice_rows = window.rows >= TWO_COLUMNS_ROWS ? 1 : 0;
+    int next_rows = window.rows >= TWO_COLUMNS_ROWS ? 2 : 1;
+    int y = 0;
+    place(layout, REGION_TITLE, &y, 1);
+    place(layout, REGION_CLIMB, &y, window.rows - 2 - next_rows - notice_rows - blank);
+    place(layout, REGION_NEXT, &y, next_rows);
+    place(layout, REGION_NOTICE, &y, notice_rows);
+    y += blank;
+    place(layout, REGION_KEYS, &y, 1);
+}
+
+struct layout layout_for(int rows, int cols, enum layout_shape shape)
 {
     struct layout layout = {.too_small = rows < LAYOUT_LEAST_ROWS || cols < LAYOUT_LEAST_COLS};
     int margin = cols >= 120 ? 3 : cols >= 72 ? 1 : 0;
     layout.window = (struct rect){0, margin, rows, cols - 2 * margin};
     if (layout.too_small)
         return layout;
-    if (rows < TWO_COLUMNS_ROWS || cols < TWO_COLUMNS_COLS)
-        one_column(&layout, steady);
-    else if (steady)
+    if (shape == LAYOUT_LISTING)
+        listing(&layout);
+    else if (rows < TWO_COLUMNS_ROWS || cols < TWO_COLUMNS_COLS)
+        one_column(&layout, shape == LAYOUT_STEADY);
+    else if (shape == LAYOUT_STEADY)
         steady_pulse(&layout);
     else
         two_columns(&layout);

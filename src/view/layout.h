@@ -13,7 +13,8 @@ enum region {
     REGION_TEMPO, /* beat unit and big figures */
     REGION_PULSE, /* the beats and the bar; the rest; a word where neither is */
     REGION_WHAT,  /* what is played, and the mark it has */
-    REGION_CLIMB, /* count, ladder and curve; one row of words where there is no room */
+    REGION_CLIMB, /* count, ladder and curve, or a day's list; one row of words where there is no
+                     room */
     REGION_NEXT,  /* the last move, and what comes next */
     REGION_NOTICE,
     REGION_TIMES,
@@ -27,7 +28,12 @@ struct layout {
     struct rect region[REGION_COUNT]; /* rows == 0: not shown at this size */
 };
 
-/* steady: no ladder, no marks, no rest. */
-struct layout layout_for(int rows, int cols, bool steady);
+enum layout_shape {
+    LAYOUT_CLIMB,  /* what sounds now, and beside or below it the climb or the day */
+    LAYOUT_STEADY, /* no ladder, no marks, no rest */
+    LAYOUT_LISTING /* a day's list alone, in REGION_CLIMB, and what comes next */
+};
+
+struct layout layout_for(int rows, int cols, enum layout_shape shape);
 
 #endif

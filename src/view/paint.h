@@ -5,6 +5,7 @@
 
 #include "session/view.h"
 #include "view/ink.h"
+#include "view/keys.h"
 
 /* What is painted: the snapshot, and how long this rest was when it began. */
 struct picture {
@@ -23,8 +24,14 @@ void paint_notice(struct rect in, const struct picture *picture);
 void paint_times(struct rect in, const struct picture *picture);
 void paint_keys(struct rect in, const struct picture *picture);
 
+/* A day's list: in the climb's column, or in one row as the place in the day and what comes after.
+ */
+void paint_list(struct rect in, const struct passo_day_show *day);
+/* A day's list over the whole width, with what each stands there for. */
+void paint_listing(struct rect in, const struct passo_day_show *day);
+
 /* The help overlay, over the whole window. */
-void paint_help(struct rect in, bool steady);
+void paint_help(struct rect in, enum key_place place);
 
 /* True while the pulse sounds. */
 bool paint_sounds(enum passo_phase phase);

@@ -1,14 +1,18 @@
 /* Painter of the climb: which stage of it this is and how far this rung is won, the ladder with a
  * row to each rung (or a row to several, in a low window), and on the same rows the curve: every
  * pass of this stage a sign at its tempo, newest on the right. Where lengths are climbed, rungs and
- * passes stand by their number. Passes that never move the ladder are squares. Thread: main. */
+ * passes stand by their number. Passes that never move the ladder are squares. Of a day whose
+ * blocks have no ladder the list stands here. Thread: main. */
 #include "view/paint.h"
 
 #include <stdio.h>
 #include <string.h>
 #include "text/notation.h"
+#include "view/day_words.h"
 
-#define STEP_ROWS_MAX 3
+#define DOT             " \u00b7 "
+#define STEP_ROWS_MAX   3
+#define LIST_ROWS_LEAST 6 /* a day's list below a low ladder */
 
 /* How the ladder lies in its rows. Row 0 is on top. */
 struct ground {
@@ -221,6 +225,10 @@ static void paint_climb_in_words(struct rect in, const struct passo_snapshot *no
         if (ink_width(text) <= in.cols)
             break;
     }
+    /* of a spot of a check nothing is counted */
+    size_t bytes = strlen(text);
+    if (bytes >= strlen(DOT) && strcmp(text + bytes - strlen(DOT), DOT) == 0)
+        text[bytes - strlen(DOT)] = '\0';
     ink_wrap(in, INK_PLAIN, text);
 }
 
@@ -243,9 +251,24 @@ static int paint_heading(struct rect in, const struct passo_snapshot *now)
     return rows + count.rows;
 }
 
+/* A visit's ladder may be low, and that of a spot is: then there is room to see the day as well. */
+static void paint_list_below(struct rect in, int y, const struct passo_snapshot *now)
+{
+    struct rect list = {in.y + y, in.x, in.rows - y, in.cols};
+    if (now->day != NULL && list.rows >= LIST_ROWS_LEAST)
+        paint_list(list, now->day);
+}
+
 void paint_climb(struct rect in, const struct picture *picture)
 {
     const struct passo_snapshot *now = picture->now;
+    if (day_lists(now)) {
+        if (now->day->listing)
+            paint_listing(in, now->day);
+        else
+            paint_list(in, now->day);
+        return;
+    }
     if (now->ladder == NULL || now->ladder->rungs == 0)
         return;
     if (in.rows < 4) {
@@ -257,4 +280,5 @@ void paint_climb(struct rect in, const struct picture *picture)
         lay_out((struct rect){in.y + heading, in.x, in.rows - heading, in.cols}, now);
     paint_rungs(&ground, now);
     paint_curve(&ground, now);
+    paint_list_below(in, heading + ground.rows + 1, now);
 }

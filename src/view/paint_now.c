@@ -1,4 +1,5 @@
-/* Painters of what is heard now: the tempo in big figures, and below them the beats of the bar and
+/* Painters of what is heard now: the tempo in big figures (where there is none, of a free block and
+ * before an item of a day, what is played in big letters), and below them the beats of the bar and
  * its number, or the rest that runs, or one word. The beat that sounds is a block that stands on
  * its place in the bar, the others are low lines: shape first, brightness and hue added. Only this
  * block moves while the pulse sounds. Thread: main. */
@@ -7,11 +8,14 @@
 #include <stdio.h>
 #include <string.h>
 #include "text/notation.h"
+#include "view/day_words.h"
 #include "view/figures.h"
 
 #define FIGURES_ROWS_MAX 28
 #define BEAT_COLS_MAX    7
 #define BREATHE_S        3
+#define LONG_REST_S      100 /* from here on, minutes and seconds */
+#define DOT              " \u00b7 "
 
 bool paint_sounds(enum passo_phase phase)
 {
@@ -43,9 +47,51 @@ static const char *tempo_lead(const struct passo_snapshot *now)
     return now->phase == PASSO_PHASE_REST && !now->steady ? "next: " : "";
 }
 
+/* The words in big letters: all of them, else what stands behind the dot (a key), else what stands
+ * before it or before a colon. False, and nothing is drawn, where none of these fits. */
+static bool paint_caption(struct rect in, const char *words)
+{
+    const char *dot = strstr(words, DOT);
+    const char *colon = strstr(words, ": ");
+    char before_dot[PASSO_WORDS_BYTES];
+    char before_colon[PASSO_WORDS_BYTES];
+    snprintf(before_dot, sizeof before_dot, "%.*s", dot == NULL ? 0 : (int)(dot - words), words);
+    snprintf(before_colon, sizeof before_colon, "%.*s", colon == NULL ? 0 : (int)(colon - words),
+             words);
+    const char *choice[] = {words, dot == NULL ? "" : dot + strlen(DOT), before_dot, before_colon};
+    for (size_t i = 0; i < sizeof choice / sizeof choice[0]; i++)
+        if (figures_words(in, FIGURES_ROWS_MAX, INK_STRONG, choice[i]))
+            return true;
+    return false;
+}
+
+/* Of a free block there is no tempo, and before an item of a day it matters more what comes than
+ * how fast: the tempo stands above it in small. False: the figures have room. */
+static bool paint_what_comes(struct rect in, const struct passo_snapshot *now)
+{
+    struct rect words = {in.y + 1, in.x, in.rows - 1, in.cols};
+    bool between = keys_place(now) == KEYS_BETWEEN;
+    char number[16];
+    char next[PASSO_WORDS_BYTES] = "next:";
+    if (keys_place(now) == KEYS_END)
+        return true;
+    if (now->mbpm != 0 && (!between || !paint_caption(words, day_what(now))))
+        return false;
+    if (now->mbpm == 0)
+        paint_caption(words, day_what(now));
+    else
+        snprintf(next, sizeof next, "next: %s = %s", now->beat_name,
+                 passo_bpm_write(now->mbpm, number, sizeof number));
+    if (between)
+        ink_text(in, 0, 0, INK_STRONG, next);
+    return true;
+}
+
 void paint_tempo(struct rect in, const struct picture *picture)
 {
     const struct passo_snapshot *now = picture->now;
+    if (paint_what_comes(in, now))
+        return;
     char unit[PASSO_WORDS_BYTES];
     char number[16];
     int32_t mbpm = shows_best(now) ? now->ladder->rung_mbpm[now->best_rung] : now->mbpm;
@@ -202,20 +248,18 @@ static void paint_rest(struct rect in, const struct picture *picture)
     bool breathe = left_s >= 0 && left_s <= BREATHE_S;
     bool bar = in.rows > 3 && left_s >= 0;
     struct rect words = {in.y, in.x, bar ? in.rows - 1 : in.rows, in.cols};
+    bool small = words.rows < 3;
     if (breathe)
-        snprintf(text, sizeof text, "BREATHE");
+        snprintf(text, sizeof text, small ? "Breathe" : "BREATHE");
     else if (left_s < 0)
-        snprintf(text, sizeof text, "REST");
+        snprintf(text, sizeof text, small ? "Rest" : "REST");
+    else if (left_s >= LONG_REST_S)
+        snprintf(text, sizeof text, small ? "Rest %d:%02d" : "REST %d:%02d", left_s / 60,
+                 left_s % 60);
     else
-        snprintf(text, sizeof text, "REST %d", left_s);
-    if (words.rows < 3)
-        snprintf(text, sizeof text,
-                 breathe      ? "Breathe"
-                 : left_s < 0 ? "Rest"
-                              : "Rest %d s",
-                 left_s);
+        snprintf(text, sizeof text, small ? "Rest %d s" : "REST %d", left_s);
     int used = figures_draw(words, words.rows, INK_STRONG, text);
-    if (words.rows >= 3 && left_s >= 0 && !breathe)
+    if (!small && left_s >= 0 && left_s < LONG_REST_S && !breathe)
         ink_text(words, words.rows - 1, used + 1, INK_STRONG, "s");
     int64_t whole_s = (picture->rest_whole_ms + 999) / 1000;
     if (bar && whole_s > 0) {
@@ -227,6 +271,8 @@ static void paint_rest(struct rect in, const struct picture *picture)
 
 static const char *word_for(const struct passo_snapshot *now)
 {
+    if (paint_sounds(now->phase))
+        return "PLAY";
     if (now->phase == PASSO_PHASE_LEAD)
         return "READY";
     if (now->phase == PASSO_PHASE_PAUSED)
@@ -236,7 +282,8 @@ static const char *word_for(const struct passo_snapshot *now)
 
 void paint_pulse(struct rect in, const struct picture *picture)
 {
-    if (paint_sounds(picture->now->phase))
+    bool free = picture->now->mbpm == 0; /* no beat to show */
+    if (paint_sounds(picture->now->phase) && !free)
         paint_beats_and_bar(in, picture->now);
     else if (picture->now->phase == PASSO_PHASE_REST)
         paint_rest(in, picture);

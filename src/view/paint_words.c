@@ -4,12 +4,13 @@
 
 #include <stdio.h>
 #include <string.h>
-#include "view/keys.h"
+#include "view/day_words.h"
 
 #define LEVEL_CELLS      10
 #define MARK_COLS        18
 #define PIECE_COLS_LEAST 11
 #define MARK_SHORT_COLS  7
+#define PLACE_COLS       56 /* from here on, the place in the day has its minutes */
 
 static const char *part_words(enum passo_part part)
 {
@@ -34,29 +35,60 @@ static const char *part_words(enum passo_part part)
     return NULL;
 }
 
+/* "in context · pass 7", or "" where no pass is played or comes. */
+static void pass_words(const struct passo_snapshot *now, enum key_place place, char *out,
+                       size_t bytes)
+{
+    const char *part = part_words(now->part);
+    bool passes = place == KEYS_CLIMB || place == KEYS_VISIT || place == KEYS_BLOCK;
+    out[0] = '\0';
+    if (passes && now->phase != PASSO_PHASE_OVER)
+        snprintf(out, bytes, "%s%spass %u", part == NULL ? "" : part,
+                 part == NULL ? "" : " \u00b7 ", (unsigned)now->pass);
+}
+
+/* What stands on the right: the place in the day, as long as the title leaves room for it, and the
+ * pass. */
+static void place_and_pass(const struct passo_snapshot *now, int room, char *out, size_t bytes)
+{
+    enum key_place where = keys_place(now);
+    bool listed = where == KEYS_BLOCK || where == KEYS_BETWEEN; /* the list has the minutes */
+    char place[64];
+    char pass[64];
+    pass_words(now, where, pass, sizeof pass);
+    snprintf(out, bytes, "%s", pass);
+    if (where != KEYS_VISIT && !(listed && room >= PLACE_COLS))
+        return;
+    for (int brief = listed ? 1 : 0; brief <= 1; brief++) {
+        day_place(now->day, brief || room < PLACE_COLS, place, sizeof place);
+        snprintf(out, bytes, "%s%s%s", place, pass[0] == '\0' ? "" : " \u00b7 ", pass);
+        if (ink_width(now->title) + 2 + ink_width(out) <= room)
+            return;
+    }
+}
+
 void paint_title(struct rect in, const struct picture *picture)
 {
     const struct passo_snapshot *now = picture->now;
-    char pass[64] = "";
+    char right[136];
     if (picture->bare && now->notice[0] != '\0') {
         ink_wrap((struct rect){in.y, in.x, 1, in.cols}, INK_NOTICE, now->notice);
         return;
     }
-    const char *part = part_words(now->part);
-    if (!now->steady && now->phase != PASSO_PHASE_OVER)
-        snprintf(pass, sizeof pass, "%s%spass %u", part == NULL ? "" : part,
-                 part == NULL ? "" : " \u00b7 ", (unsigned)now->pass);
-    struct rect left = {in.y, in.x, 1, in.cols - ink_width(pass) - 2};
-    ink_wrap(left, INK_STRONG, now->title);
-    int title_cols = ink_width(now->title);
+    place_and_pass(now, in.cols, right, sizeof right);
+    bool own = now->day == NULL || keys_place(now) == KEYS_VISIT;
+    const char *title = own ? now->title : now->day->title;
+    struct rect left = {in.y, in.x, 1, in.cols - ink_width(right) - 2};
+    ink_wrap(left, INK_STRONG, title);
+    int title_cols = ink_width(title);
     /* a piece of which there is not even a word to see is left out */
-    if (now->piece[0] != '\0' && title_cols + PIECE_COLS_LEAST <= left.cols) {
+    if (own && now->piece[0] != '\0' && title_cols + PIECE_COLS_LEAST <= left.cols) {
         title_cols += ink_text(left, 0, title_cols, INK_PLAIN, " \u00b7 ");
         left.x += title_cols;
         left.cols -= title_cols;
         ink_wrap(left, INK_PLAIN, now->piece);
     }
-    ink_text_right(in, 0, INK_PLAIN, pass);
+    ink_text_right(in, 0, INK_PLAIN, right);
 }
 
 /* The mark of the pass whose window is open, so that a press is seen. */
@@ -74,7 +106,7 @@ static void paint_mark(struct rect in, const struct passo_snapshot *now)
 void paint_what(struct rect in, const struct picture *picture)
 {
     const struct passo_snapshot *now = picture->now;
-    bool marked = now->mark != PASSO_MARK_NONE && now->mark < PASSO_MARK_COUNT;
+    bool marked = now->mark != PASSO_MARK_NONE && now->mark < PASSO_MARK_COUNT && !day_lists(now);
     struct rect words = in;
     struct rect mark = {in.y + in.rows - 1, in.x, 1, in.cols};
     if (marked && in.rows > 1) {
@@ -84,7 +116,7 @@ void paint_what(struct rect in, const struct picture *picture)
         mark.x += words.cols + 1;
         mark.cols = MARK_SHORT_COLS;
     }
-    ink_wrap(words, INK_STRONG, now->what);
+    ink_wrap(words, INK_STRONG, day_what(now));
     if (marked)
         paint_mark(mark, now);
 }
@@ -159,23 +191,26 @@ void paint_times(struct rect in, const struct picture *picture)
     paint_level(in, now);
 }
 
+static int key_cols(const struct key_use *use)
+{
+    return ink_width(use->row->footer_key) + 1 + ink_width(use->footer_word);
+}
+
 /* As many entries as fit, the first ones first; help and finish always. */
 void paint_keys(struct rect in, const struct picture *picture)
 {
-    size_t count;
-    const struct key_row *row = keys_rows(&count);
-    bool steady = picture->now->steady;
+    struct key_use use[KEY_ROWS_MAX];
+    size_t count = keys_of(keys_place(picture->now), use);
     int kept = 0;
     for (size_t i = count - 2; i < count; i++)
-        kept += ink_width(row[i].footer_key) + ink_width(row[i].footer_word) + 3;
+        kept += key_cols(&use[i]) + 2;
     int x = 0;
     for (size_t i = 0; i < count; i++) {
-        int cols = ink_width(row[i].footer_key) + ink_width(row[i].footer_word) + 1;
-        bool fits = i >= count - 2 || x + cols + 2 + kept <= in.cols + 2;
-        if (!fits || (steady && row[i].steady == NULL))
+        int cols = key_cols(&use[i]);
+        if (i < count - 2 && x + cols + 2 + kept > in.cols + 2)
             continue;
-        ink_text(in, 0, x, INK_STRONG, row[i].footer_key);
-        ink_text(in, 0, x + cols - ink_width(row[i].footer_word), INK_PLAIN, row[i].footer_word);
+        ink_text(in, 0, x, INK_STRONG, use[i].row->footer_key);
+        ink_text(in, 0, x + cols - ink_width(use[i].footer_word), INK_PLAIN, use[i].footer_word);
         x += cols + 2;
     }
 }

@@ -18,6 +18,7 @@
 #include "view/keys.h"
 #include "view/layout.h"
 #include "view/paint.h"
+#include "view/same.h"
 #include "view/terminal.h"
 
 #define ESCAPE_WAIT_MS 25
@@ -29,6 +30,7 @@ struct screen {
     WINDOW *keys; /* keys are read from it, so that reading never refreshes what is drawn */
     struct layout layout;
     struct passo_snapshot shown;
+    struct passo_day_show day; /* shown.day points here: the conductor's own changes in place */
     int64_t rest_whole_ms;
     bool anything; /* `shown` holds a snapshot */
     bool stale;    /* everything must be painted */
@@ -36,90 +38,10 @@ struct screen {
     bool hung_up;
 };
 
-/* --- what each region shows: equal means it need not be painted --- */
-
-#define SAME(field)      (a->field == b->field)
-#define SAME_TEXT(field) (strcmp(a->field, b->field) == 0)
-
-typedef bool same_fn(const struct passo_snapshot *a, const struct passo_snapshot *b);
-
-static bool same_title(const struct passo_snapshot *a, const struct passo_snapshot *b)
-{
-    return SAME_TEXT(title) && SAME_TEXT(piece) && SAME(pass) && SAME(part) && SAME(phase) &&
-           SAME_TEXT(notice);
-}
-
-static bool same_tempo(const struct passo_snapshot *a, const struct passo_snapshot *b)
-{
-    return SAME(mbpm) && SAME_TEXT(beat_name) && SAME(phase) && SAME(best_rung) && SAME(ladder) &&
-           SAME(stage);
-}
-
-static bool same_pulse(const struct passo_snapshot *a, const struct passo_snapshot *b)
-{
-    return SAME(phase) && SAME(beat_serial) && SAME(bar) && SAME(beat_of_bar) &&
-           SAME(beats_of_bar) && SAME(click) && SAME(outcome) &&
-           paint_rest_seconds(a) == paint_rest_seconds(b);
-}
-
-static bool same_what(const struct passo_snapshot *a, const struct passo_snapshot *b)
-{
-    return SAME_TEXT(what) && SAME(mark) && SAME(phase);
-}
-
-static bool same_curve(const struct passo_snapshot *a, const struct passo_snapshot *b)
-{
-    if (a->points != b->points)
-        return false;
-    for (size_t i = 0; i < a->points; i++) {
-        const struct passo_curve_point *one = &a->curve[i];
-        const struct passo_curve_point *other = &b->curve[i];
-        if (one->mbpm != other->mbpm || one->rung != other->rung || one->stage != other->stage ||
-            one->mark != other->mark || one->part != other->part)
-            return false;
-    }
-    return true;
-}
-
-static bool same_climb(const struct passo_snapshot *a, const struct passo_snapshot *b)
-{
-    return SAME(ladder) && SAME(stage) && SAME(rung) && SAME(best_rung) && SAME(cleans) &&
-           SAME(cleans_needed) && SAME_TEXT(count) && SAME_TEXT(stage_name) &&
-           memcmp(a->put_away, b->put_away, sizeof a->put_away) == 0 && same_curve(a, b);
-}
-
-static bool same_next(const struct passo_snapshot *a, const struct passo_snapshot *b)
-{
-    return SAME_TEXT(move) && SAME_TEXT(next);
-}
-
-static bool same_notice(const struct passo_snapshot *a, const struct passo_snapshot *b)
-{
-    return SAME_TEXT(notice);
-}
-
-/* While the pulse sounds nothing but the beat is to move: the times step every ten seconds. */
-static bool same_times(const struct passo_snapshot *a, const struct passo_snapshot *b)
-{
-    int64_t step_ms = paint_sounds(b->phase) ? 10000 : 1000;
-    return SAME(phase) && SAME(level_permille) && SAME(sounding) &&
-           a->elapsed_ms / step_ms == b->elapsed_ms / step_ms;
-}
-
-static bool same_keys(const struct passo_snapshot *a, const struct passo_snapshot *b)
-{
-    return SAME(steady);
-}
-
-static const struct {
-    same_fn *same;
-    void (*paint)(struct rect in, const struct picture *picture);
-} regions[REGION_COUNT] = {
-    [REGION_TITLE] = {same_title, paint_title},    [REGION_TEMPO] = {same_tempo, paint_tempo},
-    [REGION_PULSE] = {same_pulse, paint_pulse},    [REGION_WHAT] = {same_what, paint_what},
-    [REGION_CLIMB] = {same_climb, paint_climb},    [REGION_NEXT] = {same_next, paint_next},
-    [REGION_NOTICE] = {same_notice, paint_notice}, [REGION_TIMES] = {same_times, paint_times},
-    [REGION_KEYS] = {same_keys, paint_keys},
+static void (*const paint[REGION_COUNT])(struct rect in, const struct picture *picture) = {
+    [REGION_TITLE] = paint_title,   [REGION_TEMPO] = paint_tempo, [REGION_PULSE] = paint_pulse,
+    [REGION_WHAT] = paint_what,     [REGION_CLIMB] = paint_climb, [REGION_NEXT] = paint_next,
+    [REGION_NOTICE] = paint_notice, [REGION_TIMES] = paint_times, [REGION_KEYS] = paint_keys,
 };
 
 /* --- drawing --- */
@@ -135,19 +57,26 @@ static void paint_all(struct screen *screen)
         return;
     }
     if (screen->help) {
-        paint_help(screen->layout.window, screen->shown.steady);
+        paint_help(screen->layout.window, keys_place(&screen->shown));
         return;
     }
     for (enum region region = 0; region < REGION_COUNT; region++)
         if (screen->layout.region[region].rows > 0)
-            regions[region].paint(screen->layout.region[region], &picture);
+            paint[region](screen->layout.region[region], &picture);
+}
+
+static enum layout_shape shape_for(const struct passo_snapshot *snapshot)
+{
+    if (snapshot->steady)
+        return LAYOUT_STEADY;
+    return keys_place(snapshot) == KEYS_LISTING ? LAYOUT_LISTING : LAYOUT_CLIMB;
 }
 
 static void redraw(struct screen *screen)
 {
     if (!screen->anything)
         return;
-    screen->layout = layout_for(LINES, COLS, screen->shown.steady);
+    screen->layout = layout_for(LINES, COLS, shape_for(&screen->shown));
     paint_all(screen);
     screen->stale = false;
     wnoutrefresh(stdscr);
@@ -164,10 +93,10 @@ static bool paint_changes(struct screen *screen, const struct passo_snapshot *be
         return false;
     for (enum region region = 0; region < REGION_COUNT; region++) {
         struct rect in = screen->layout.region[region];
-        if (in.rows == 0 || regions[region].same(before, &screen->shown))
+        if (in.rows == 0 || same_region(region, before, &screen->shown))
             continue;
         ink_clear(in);
-        regions[region].paint(in, &picture);
+        paint[region](in, &picture);
         changed = true;
     }
     return changed;
@@ -204,6 +133,23 @@ static void obey_signals(struct screen *screen)
         redraw(screen);
 }
 
+/* Takes the snapshot over, and keeps what was shown until now in *out_before. */
+static void take_over(struct screen *screen, const struct passo_snapshot *snapshot,
+                      struct passo_snapshot *out_before)
+{
+    static struct passo_day_show day_before;
+    *out_before = screen->shown;
+    if (out_before->day != NULL) {
+        day_before = screen->day;
+        out_before->day = &day_before;
+    }
+    screen->shown = *snapshot;
+    if (snapshot->day != NULL) {
+        screen->day = *snapshot->day;
+        screen->shown.day = &screen->day;
+    }
+}
+
 static void screen_draw(struct passo_view *view, const struct passo_snapshot *snapshot)
 {
     struct screen *screen = (struct screen *)view;
@@ -212,9 +158,8 @@ static void screen_draw(struct passo_view *view, const struct passo_snapshot *sn
     if (!resting || screen->shown.phase != PASSO_PHASE_REST ||
         snapshot->rest_left_ms > screen->rest_whole_ms)
         screen->rest_whole_ms = snapshot->rest_left_ms;
-    before = screen->shown;
-    screen->shown = *snapshot;
-    screen->stale = screen->stale || !screen->anything || before.steady != snapshot->steady;
+    take_over(screen, snapshot, &before);
+    screen->stale = screen->stale || !screen->anything || shape_for(&before) != shape_for(snapshot);
     screen->anything = true;
     obey_signals(screen);
     if (!paint_changes(screen, &before))

@@ -23,7 +23,7 @@ for tool in pulseaudio parec pactl pacat jackd jack_lsp tmux sqlite3; do
     command -v $tool >/dev/null || missing="$missing $tool"
 done
 for part in "$passo" "$bin/bench_launch" "$bin/bench_probe.so" "$bin/bench_callback" \
-    "$bin/bench_forecast" \
+    "$bin/bench_forecast" "$bin/bench_today" "$bin/bench_thirty_days" \
     "$rig_bin/rig_jack_record"; do
     [ -x "$part" ] || missing="$missing $part"
 done
@@ -121,6 +121,12 @@ echo
 # --- the forecast of `passo plan`
 echo
 "$bin/bench_forecast" || missed=$((missed + 1))
+
+# --- the plan of `passo today`, and what its minutes are good for
+echo
+"$bin/bench_today" || missed=$((missed + 1))
+echo
+"$bin/bench_thirty_days" || missed=$((missed + 1))
 
 # --- the record
 echo

@@ -52,6 +52,12 @@ run list sounds
 check "list sounds" eval 'status_is 0 && out_has "built in" && out_has "^  wood .*shipped"'
 refused "a list of what is not" "presets" -- list bananas
 refused "two lists" "one list" -- list presets sounds
+run list routines
+check "list routines: each with the first line of its file" \
+    eval 'status_is 0 && err_empty && out_has "^  forty-five  *The everyday forty-five" && out_has "passo show NAME"'
+check "list routines: at most 80 columns" is_80_wide
+check "list routines: all that ship" \
+    same "$(grep -c '^  [a-z]' "$tmp/out")" "$(ls "$source"/presets/routines/*.passo | wc -l)"
 
 # --- add ---
 
@@ -255,6 +261,38 @@ refused "show of what cannot be read" "line 2" "line 3" -- show bad.passo
 refused "show ../steady is a path" "no such file" -- show ../steady
 refused "a preset over a preset" "--preset" -- show steady --preset marks
 refused "climb of a preset's name" "--preset steady" -- climb steady --fast --simulate
+
+# --- show and list of routines ---
+
+for routine in "$source"/presets/routines/*.passo; do
+    name=$(basename "$routine" .passo)
+    run show "$name"
+    check "show $name: a routine, its heading first" \
+        eval 'status_is 0 && err_empty && head -n 1 "$tmp/out" | grep -qF "$(head -n 1 "$routine")" && out_has "^.block "'
+    check "show $name: at most 80 columns but for a comment of the file's own" \
+        eval '[ "$(grep -v "^#" "$tmp/out" | wc -L)" -le 80 ]'
+    cp "$tmp/out" shown.passo
+    run show ./shown.passo
+    check "show $name >FILE: the same routine" cmp -s "$tmp/out" shown.passo
+done
+mkdir -p "$XDG_DATA_HOME/passo/routines"
+printf '# What I do daily.\n[block notes]\nminutes = 2\ntempo = 60\n' \
+    >"$XDG_DATA_HOME/passo/routines/today.passo"
+printf '[block notes]\nminutes = two\ntempo = 60\n' >"$XDG_DATA_HOME/passo/routines/torn.passo"
+printf '# As I like it.\n[block a]\nminutes = 1\nfree = yes\n' >"$XDG_DATA_HOME/passo/routines/school.passo"
+run list routines
+check "list routines: one's own are told apart, and stand in place of those that ship" \
+    eval 'out_has "^  today  *What I do daily. (your own)" && out_has "^  school  *As I like it. (your own)"'
+check "list routines: a fault in a few words" out_has '^  torn  *line 2: minutes = two'
+check "list routines: at most 80 columns with faults too" is_80_wide
+run show school
+check "show of a routine: one's own stands in place of the shipped one" out_has "^# As I like it"
+refused "show of a routine that cannot be read" "torn.passo, line 2: minutes = two" -- show torn
+refused "show of a routine takes no options" "school is a routine" -- show school --target 96
+rm -r "$XDG_DATA_HOME/passo/routines"
+run climb ./shown.passo --fast --simulate
+check "a routine is no passage to climb" eval 'status_is 2 && err_has "routine"'
+
 check "show into a pipe that closes is no fault" eval '"$passo" show march | head -n 1 >/dev/null'
 
 # --- add --new without a terminal ---

@@ -41,6 +41,8 @@ check "bin/passo is there" test -x "$prefix/bin/passo"
 check "every preset of the source is there" same \
     "$(ls "$prefix/share/passo/presets")" "$(cd "$source/presets" && ls ./*.passo | sed 's|./||')"
 check "the demo's passage is there" test -s "$prefix/share/passo/passages/marrowby-march.passo"
+check "every routine of the source is there" same \
+    "$(ls "$prefix/share/passo/routines")" "$(cd "$source/presets/routines" && ls ./*.passo | sed 's|./||')"
 check "at least two click sets are there" eval '[ "$(ls "$prefix/share/passo/sounds" | wc -l)" -ge 2 ]'
 check "nothing lies outside bin, lib, include, share" same \
     "$(ls "$prefix" | grep -vxE 'bin|lib|lib64|include|share')" ""
@@ -70,6 +72,9 @@ run demo
 check "installed: the demo plays its own passage" eval 'status_is 0 && head -n 1 "$tmp/out" | grep -q "The installed march"'
 run climb marrowby-march --fast --simulate
 check "installed: a shipped passage by its name" eval 'err_empty && out_has "The installed march"'
+printf '# An installed one.\n[block a]\nminutes = 1\nfree = yes\n' >"$prefix/share/passo/routines/school.passo"
+run list routines
+check "installed: its own routines are listed" out_has "school  *An installed one"
 mv "$prefix/share/passo/sounds" "$prefix/share/passo/away"
 mkdir "$prefix/share/passo/sounds"
 first=$(ls "$prefix/share/passo/away" | head -n 1)

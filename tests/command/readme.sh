@@ -22,8 +22,8 @@ cd "$tmp/page" || exit 1
 cat >"$tmp/bin/passo" <<END
 #!/bin/sh
 case "\$1 \$*" in
-climb\ *--fast*) ;;
-climb\ *) set -- "\$@" --fast --simulate --seed 1 --log "$XDG_DATA_HOME/passo/log.sqlite" ;;
+climb\ *--fast* | today\ *--list* | check\ *--list*) ;;
+climb\ * | today\ * | check\ *) set -- "\$@" --fast --simulate --seed 1 --log "$XDG_DATA_HOME/passo/log.sqlite" ;;
 pulse\ *) set -- "\$@" --silent --minutes 0.01 ;;
 devices\ *) export ASAN_OPTIONS=detect_leaks=0 TSAN_OPTIONS=exitcode=0 ;; # the sound libraries' own
 esac
@@ -104,10 +104,12 @@ try_console() {
 # $1 the part, $2 the file's name or nothing.
 try_file() {
     name=${2:-some-lines.passo}
-    grep -q '^\[passage\]' "$1" || printf '[passage]\nbars = 33-48\ntarget = quarter = 120\n\n' >"$tmp/passage"
+    looks=plan
+    ! grep -q '^\[routine\]' "$1" || looks=show
+    [ $looks = show ] || grep -q '^\[passage\]' "$1" || printf '[passage]\nbars = 33-48\ntarget = quarter = 120\n\n' >"$tmp/passage"
     cat "$tmp/passage" "$1" >"$name"
     : >"$tmp/passage"
-    run plan "$name"
+    run $looks "./$name"
     check "file ${2:-with $(grep '^\[' "$1" | tr '\n' ' ')} is read" eval 'status_is 0 && err_empty'
 }
 

@@ -54,6 +54,7 @@ static void a_check_is_one_pass_and_after_a_miss_one_slower(void **unused)
     const struct passo_rule rule = check_rule();
     play_begin(&play, &rule, 3);
     assert_int_equal(play.ladder.rungs, 2);
+    assert_int_equal(play.ladder.rule.unmarked, PASSO_UNMARKED_HOLD);
     play_expect_next(&play, PASSO_PART_CLIMB, 96000);
     play_expect(&play, &rule, 1, "C", "96");
     expect_end(PASSO_OUTCOME_WON, PASSO_MOVE_NONE, PASSO_REASON_TOUCHED);

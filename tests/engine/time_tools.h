@@ -110,9 +110,30 @@ static inline struct passo_written *write_in(struct passo_passage *passage,
     return &passage->written[passage->writtens++];
 }
 
+static inline const char *written_mark(const struct passo_event *event)
+{
+    switch ((enum passo_event_kind)event->kind) {
+    case PASSO_EVENT_BODY:
+        return "[";
+    case PASSO_EVENT_LAND:
+        return "<";
+    case PASSO_EVENT_END:
+        return ".";
+    case PASSO_EVENT_TONE_ON:
+        return "{";
+    case PASSO_EVENT_TONE_OFF:
+        return "}";
+    case PASSO_EVENT_CLICK:
+    case PASSO_EVENT_SILENT_CLICK:
+    case PASSO_EVENT_KIND_COUNT:
+        break;
+    }
+    return NULL;
+}
+
 /* The events as words: I and i count-in, B bar, G group, b beat, s subdivision, each with its bar
  * and beat ("b34.2") or, counting in, its beat alone; in brackets if silent; [ body, < landing,
- * . end. The caller gives enough room. */
+ * . end, { tone on, } tone off. The caller gives enough room. */
 static inline const char *written(const struct passo_timeline *timeline, char *out, size_t bytes)
 {
     static const char letter[PASSO_CLICK_COUNT_OF + 1] = "BGbsIi";
@@ -121,12 +142,9 @@ static inline const char *written(const struct passo_timeline *timeline, char *o
     for (size_t i = 0; i < timeline->events; i++) {
         const struct passo_event *event = &timeline->event[i];
         char word[48];
-        if (event->kind == PASSO_EVENT_BODY || event->kind == PASSO_EVENT_LAND ||
-            event->kind == PASSO_EVENT_END)
-            snprintf(word, sizeof word, "%s",
-                     event->kind == PASSO_EVENT_BODY   ? "["
-                     : event->kind == PASSO_EVENT_LAND ? "<"
-                                                       : ".");
+        const char *mark = written_mark(event);
+        if (mark)
+            snprintf(word, sizeof word, "%s", mark);
         else if (event->click != PASSO_CLICK_COUNT_BAR && event->click != PASSO_CLICK_COUNT)
             snprintf(word, sizeof word, "%c%" PRId32 ".%u", letter[event->click], event->bar,
                      event->beat);

@@ -43,6 +43,8 @@ static void check_event(const struct passo_event *event, const struct passo_even
     case PASSO_EVENT_END:
         FUZZ_CHECK(seen[PASSO_EVENT_LAND] == 1);
         break;
+    case PASSO_EVENT_TONE_ON:
+    case PASSO_EVENT_TONE_OFF:
     case PASSO_EVENT_KIND_COUNT:
         FUZZ_CHECK(false);
     }

@@ -66,4 +66,7 @@ void fuzz_check_plan(const struct passo_setup *setup, const struct passo_plan *p
  * in again they add nothing; what is written of it and taken in elsewhere is written the same. */
 void fuzz_check_import(const uint8_t *data, size_t bytes);
 
+/* Drawn numbers, and some of these bytes, as rows of what was done of a routine. */
+void fuzz_check_deeds(struct passo_random *random, const uint8_t *data, size_t bytes);
+
 #endif

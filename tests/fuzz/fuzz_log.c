@@ -1,6 +1,6 @@
 /* Any bytes as a session CSV of earlier days: its rows are read or told, what they give of a
  * passage is in order, marks can be fitted, and a climb opens where they let it. And as one that is
- * taken into the log. */
+ * taken into the log; and as numbers in the log's own table of what was done of a routine. */
 #include "fuzz.h"
 
 #include "store/past.h"
@@ -99,6 +99,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t bytes)
             fuzz_check_import(data, bytes);
     }
     close(fd);
+    fuzz_check_deeds(&random, data, bytes);
     fuzz_memory_end();
     return 0;
 }

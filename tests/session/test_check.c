@@ -248,6 +248,10 @@ static void plain_words(void **state)
     STAGE_SAID(stage, PASSO_SAY_PASS, "Pass 2: quarter = 76.8 \u00b7 bars 33-40");
     STAGE_SAID(stage, PASSO_SAY_MOVE, "On to the next.");
     STAGE_SAID(stage, PASSO_SAY_MOVE, "Next: Evening Hymn.");
+    size_t told = 0; /* when each pass was played, and not again with its mark */
+    for (size_t i = 0; i < stage->band.lines; i++)
+        told += !strcmp(stage->band.line[i], "Next: Evening Hymn.");
+    assert_int_equal(told, 2);
     STAGE_SHOWED(stage, "How was it? Space clean, x miss. Then Evening Hymn.");
     STAGE_SHOWED(stage, "Next: bars 33-40 \u00b7 quarter = 76.8.");
     STAGE_SHOWED(stage, "Next: Evening Hymn.");

@@ -81,6 +81,12 @@ static const char *draw_marks(struct passo_random *random, char out[61])
     return out;
 }
 
+/* The log rounds each pass to a millisecond. */
+static void assert_about(int64_t ms, int64_t logged_ms)
+{
+    assert_true(ms - logged_ms < KEPT_MAX / 2 && logged_ms - ms < KEPT_MAX / 2);
+}
+
 /* Climbs, or visits of a routine, whose rows are none of the climb's. */
 static void cut_and_go_on(enum passo_extra extra)
 {
@@ -111,8 +117,15 @@ static void cut_and_go_on(enum passo_extra extra)
             read_kept(kept);
             wish.marks = marks + marks_taken(kept);
         }
+        /* What it played and rested is what this start did, not what was before it. */
+        static const char played[] = "SELECT coalesce(sum(play_ms), 0) FROM pass";
+        static const char rested[] = "SELECT coalesce(sum(rest_ms), 0) FROM change WHERE kind = 2";
+        const int64_t played_ms = sql_number(played);
+        const int64_t rested_ms = sql_number(rested);
         band = band_new();
         went_on += start(&wish, band);
+        assert_about(band->result.played_ns / 1000000, sql_number(played) - played_ms);
+        assert_about(band->result.rested_ns / 1000000, sql_number(rested) - rested_ms);
         band_free(band);
         read_kept(kept);
         snprintf(what, sizeof what, "rule %zu, climb %zu", i % 11, i);

@@ -46,10 +46,13 @@ static void a_block_is_played_and_nobody_asks(void **state)
     assert_int_equal(stage_said_of(stage, PASSO_SAY_END), 0);
     assert_int_equal(stage_said_of(stage, PASSO_SAY_MOVE), 1);
     STAGE_SAID(stage, PASSO_SAY_MOVE, "Next: G-flat major.");
-    STAGE_SAID(stage, PASSO_SAY_START, "flow study, bar 1: at quarter = 60.");
+    assert_int_equal(stage_said_of(stage, PASSO_SAY_START), 0);
+    STAGE_SAID(stage, PASSO_SAY_PASS, "flow study \u00b7 quarter = 60 \u00b7 2 passes.");
+    STAGE_SAID(stage, PASSO_SAY_PASS, "Pass 2 of 2.");
     STAGE_SAID(stage, PASSO_SAY_NOTICE, "A block keeps its tempo.");
-    STAGE_SHOWED(stage, "Play bar 1 \u00b7 quarter = 60.");
-    STAGE_SHOWED(stage, "Next: bar 1 \u00b7 quarter = 60.");
+    STAGE_SHOWED(stage, "Count-in, then play flow study \u00b7 quarter = 60.");
+    STAGE_SHOWED(stage, "Play flow study \u00b7 quarter = 60.");
+    STAGE_SHOWED(stage, "Next: flow study \u00b7 quarter = 60.");
     STAGE_SHOWED(stage, "Next: G-flat major.");
     for (size_t i = 0; i < stage->nexts; i++)
         assert_null(strstr(stage->next[i], "How was it?"));
@@ -60,6 +63,25 @@ static void a_block_is_played_and_nobody_asks(void **state)
         assert_true(cues[i] == 0 || i == PASSO_CUE_BREATHE);
     assert_true(last_tone.hz == 233.08F);
     assert_true(last_no_clicks);
+    free(setup);
+    stage_free(stage);
+}
+
+/* No pulse and no tempo: what it is, and how long it still lasts. */
+static void a_free_block_has_its_time_alone(void **state)
+{
+    (void)state;
+    struct stage *stage = begin_day();
+    struct passo_setup *setup = block(1);
+    stage->run.free = true;
+    stage_press(stage, 5, PASSO_COMMAND_CLEAN);
+    stage_press(stage, 7.5, PASSO_COMMAND_CLEAN);
+    stage_play(stage, setup);
+    assert_int_equal(stage->band.result.outcome, PASSO_OUTCOME_DONE);
+    assert_int_equal(stage_said_of(stage, PASSO_SAY_PASS), 0);
+    assert_int_equal(stage->band.last.mbpm, 0);
+    STAGE_SHOWED(stage, "flow study: 0:04 left.");
+    STAGE_SHOWED(stage, "flow study: 0:02 left.");
     free(setup);
     stage_free(stage);
 }
@@ -77,8 +99,39 @@ static void a_paused_block_plays_its_pass_again(void **state)
     assert_int_equal(stage->band.result.outcome, PASSO_OUTCOME_DONE);
     assert_int_equal(stage_said_of(stage, PASSO_SAY_MARK), 0);
     assert_int_equal(stage_said_of(stage, PASSO_SAY_PASS), 2);
+    assert_int_equal(stage_said_of(stage, PASSO_SAY_MOVE), 0);
     assert_in_range(stage->band.result.played_ns, INT64_C(6900000000), INT64_C(7000000000));
     free(setup);
+    stage_free(stage);
+}
+
+/* What a script says of passes is for those that have marks. */
+static void a_block_takes_no_mark_of_a_script(void **state)
+{
+    (void)state;
+    struct stage *stage = begin_day();
+    struct passo_setup *first = block(2);
+    struct passo_setup *second = visit("1 pass");
+    struct passo_marker marker = {0};
+    char path[] = "/tmp/passo-items-XXXXXX";
+    char fault[512];
+    int fd = mkstemp(path);
+    assert_int_equal(write(fd, "c", 1), 1);
+    close(fd);
+    assert_int_equal(passo_marker_script(&marker, path, fault, sizeof fault), PASSO_OK);
+    unlink(path);
+    stage->run.marker = &marker;
+    stage_play(stage, first);
+    assert_int_equal(stage->band.result.passes, 2);
+    stage_play(stage, second);
+    STAGE_SAID(stage, PASSO_SAY_MARK, "Pass 1: clean.");
+    /* A block goes on when nothing is left of it. */
+    stage_play(stage, first);
+    assert_int_equal(stage->band.result.passes, 2);
+    assert_int_equal(stage->band.result.end, PASSO_END_RULE);
+    passo_marker_deinit(&marker);
+    free(first);
+    free(second);
     stage_free(stage);
 }
 
@@ -96,6 +149,7 @@ static void the_next_turn_of_a_block_is_the_next_item(void **state)
     /* the first pass, and two seconds of the second */
     assert_int_equal(stage->band.result.passes, 2);
     assert_in_range(stage->band.result.played_ns, INT64_C(6990000000), INT64_C(7010000000));
+    assert_int_equal(stage->band.last.pass, 2); /* and none is to come */
     assert_silent(stage);
     free(setup);
     stage_free(stage);
@@ -132,6 +186,10 @@ static void sooner_and_later(void **state)
     stage_press(stage, 35.53, PASSO_COMMAND_SOONER); /* a second and a half into the last */
     stage_play(stage, setup);
     BAND_CLOCK((double)stage->band.result.rested_ns / 1e9, 16 + 3.5);
+    /* Sooner is never later. */
+    stage_press(stage, 29.03, PASSO_COMMAND_SOONER);
+    stage_play(stage, setup);
+    BAND_CLOCK((double)stage->band.result.rested_ns / 1e9, 12);
     /* Without a day there is nothing to come sooner. */
     stage->run.in_day = false;
     stage_press(stage, 25.03, PASSO_COMMAND_SOONER);
@@ -223,7 +281,9 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_block_is_played_and_nobody_asks),
+        cmocka_unit_test(a_free_block_has_its_time_alone),
         cmocka_unit_test(a_paused_block_plays_its_pass_again),
+        cmocka_unit_test(a_block_takes_no_mark_of_a_script),
         cmocka_unit_test(the_next_turn_of_a_block_is_the_next_item),
         cmocka_unit_test(a_block_of_minutes),
         cmocka_unit_test(sooner_and_later),

@@ -183,20 +183,25 @@ static void more_by_hand(void **state)
     (void)state;
     struct stage *stage = begin_day();
     struct passo_setup *setup = visit("2 passes");
+    struct passo_rule *rule = &setup->course.stage[0].rule;
+    rule->drop = PASSO_DROP_HOLD;
+    rule->tired_misses = 0;
     size_t rows[PASSO_EXTRA_COUNT];
     struct recorded recorded = record_begin(stage);
     stage_press(stage, 13, PASSO_COMMAND_CLEAN);
     stage_press(stage, 14, PASSO_COMMAND_EXTEND);
-    stage_press(stage, 29, PASSO_COMMAND_MISS);
-    stage_press(stage, 33, PASSO_COMMAND_QUIT); /* the third pass counts in */
+    for (int i = 0; i < 5; i++) /* at 55: 4.364 s of count-in, 5.455 s of playing */
+        stage_press(stage, 16.8 + 9.82 + 15.82 * i + 2, PASSO_COMMAND_MISS);
     stage_play(stage, setup);
     record_end(stage, &recorded, rows);
     STAGE_SAID(stage, PASSO_SAY_MOVE, "Four passes more.");
-    STAGE_SAID(stage, PASSO_SAY_PASS, "Pass 3: quarter = 55 \u00b7 bar 7");
+    STAGE_SAID(stage, PASSO_SAY_MOVE, "Those were the 6 passes that count.");
+    STAGE_SAID(stage, PASSO_SAY_PASS, "Pass 6: quarter = 55 \u00b7 bar 7");
+    assert_int_equal(stage->band.result.outcome, PASSO_OUTCOME_PASSES);
     assert_string_equal(stage->band.row[0].move, "raised");
-    assert_int_equal(stage->band.rows, 2);
+    assert_int_equal(stage->band.rows, 6);
     assert_int_equal(cues[PASSO_CUE_RAISED], 1);
-    assert_int_equal(cues[PASSO_CUE_AGAIN], 1); /* of the miss */
+    assert_int_equal(cues[PASSO_CUE_AGAIN], 4); /* of the misses but the last */
     free(setup);
     stage_free(stage);
 }
@@ -209,15 +214,22 @@ static void the_time_is_nearly_up_twice(void **state)
     struct passo_setup *setup = visit("70 s");
     setup->course.stage[0].rule.tired_misses = 0;
     size_t told = 0;
+    size_t passes = 0;
+    size_t told_at[3] = {0};
     for (int i = 0; i < 12; i++) {
         stage_press(stage, 10.8 + 16.8 * i + 1, PASSO_COMMAND_MISS);
         if (i == 3)
             stage_press(stage, 10.8 + 16.8 * i + 2, PASSO_COMMAND_EXTEND);
     }
     stage_play(stage, setup);
-    for (size_t i = 0; i < stage->band.lines; i++)
-        told += !strcmp(stage->band.line[i], "The time is nearly up.");
+    for (size_t i = 0; i < stage->band.lines; i++) {
+        passes += stage->band.kind[i] == PASSO_SAY_PASS;
+        if (told < 3 && !strcmp(stage->band.line[i], "The time is nearly up."))
+            told_at[told++] = passes;
+    }
     assert_int_equal(told, 2);
+    assert_int_equal(told_at[0], 4);
+    assert_int_equal(told_at[1], 10); /* 162 s; a fifth of 190 s is left from 152 s on */
     assert_int_equal(stage->band.result.outcome, PASSO_OUTCOME_TIME);
     assert_int_equal(stage->band.result.passes, 12); /* 178.8 s is not yet 190 s */
     STAGE_SAID(stage, PASSO_SAY_MOVE, "Two minutes more.");

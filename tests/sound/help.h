@@ -84,6 +84,24 @@ static inline struct passo_timeline *steady(uint64_t id, uint32_t rate_hz, int64
     return timeline(id, rate_hz, start, event, (size_t)i + 1);
 }
 
+/* The timeline with a tone from its first frame to its end, and the bare one freed. */
+static inline struct passo_timeline *toned(struct passo_timeline *bare, float hz, float level)
+{
+    size_t last = bare->events - 1;
+    struct passo_timeline *made =
+        calloc(1, sizeof *made + (bare->events + 2) * sizeof bare->event[0]);
+    *made = *bare;
+    made->tone = (struct passo_tone){hz, level};
+    made->events = bare->events + 2;
+    made->event[0].kind = PASSO_EVENT_TONE_ON;
+    memcpy(made->event + 1, bare->event, last * sizeof bare->event[0]);
+    made->event[last + 1].frame = bare->event[last].frame;
+    made->event[last + 1].kind = PASSO_EVENT_TONE_OFF;
+    made->event[last + 2] = bare->event[last];
+    free(bare);
+    return made;
+}
+
 /* The oldest notice, which must be of this kind, pass and frame. */
 static inline struct passo_notice expect(struct passo_player *player, enum passo_notice_kind kind,
                                          uint64_t id, int64_t frame)

@@ -1,7 +1,7 @@
 /* Nothing on the audio thread allocates, locks, or calls into the system: every render of a long
- * practice is made inside the trap (trap.h), with raises, drops, all cues, stops, withdrawals,
- * level changes, samples for clicks, lost frames and full rings. Calls planted in forked children
- * prove that the trap works. */
+ * practice is made inside the trap (trap.h), with raises, drops, tones, all cues, stops,
+ * withdrawals, level changes, samples for clicks, lost frames and full rings. Calls planted in
+ * forked children prove that the trap works. */
 #include "help.h"
 
 #include "trap.h"
@@ -36,6 +36,8 @@ static void practise(struct passo_player *player, int pass)
     assert_int_equal(passo_player_cue(player, cue, now + 100), PASSO_OK);
     struct passo_timeline *next =
         steady((uint64_t)pass, RATE_HZ, now + 4000, period[pass % 6], 4 + pass % 13);
+    if (pass % 5) /* over a tone, of the pitch before or another */
+        next = toned(next, pass % 5 < 3 ? 58.27F : 87.31F + (float)pass, PASSO_TONE_LEVEL);
     assert_int_equal(passo_player_play(player, next), PASSO_OK);
     render(player, 100);
     assert_int_equal(passo_player_level(player, (float)(pass % 5) / 4.0F), PASSO_OK);

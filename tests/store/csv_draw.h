@@ -53,6 +53,10 @@ static inline struct passo_row draw_row(struct passo_random *random, uint32_t pa
         .rest_ns = draw_ms(random),
         .elapsed_ns = draw_ms(random),
     };
+    if (passo_random_below(random, 4) == 0) {
+        row.part = PASSO_PART_COUNT;
+        row.extra = passo_random_below(random, 2) ? PASSO_EXTRA_VISIT : PASSO_EXTRA_CHECK;
+    }
     passo_row_time_here(&row, ((int64_t)passo_random_below(random, 4000000000u) - 100000000) *
                                   1000000000);
     return row;

@@ -313,8 +313,45 @@ static inline void play_climb(struct passo_log *log, struct passo_log_climb clim
     passo_log_end(log, PASSO_OUTCOME_WON);
 }
 
+/* What was done with an item of a routine, on the day and at the time of EVENING and so much later.
+ */
+static inline struct passo_log_day_row deed_at(const char *player, const char *item,
+                                               enum passo_log_deed deed, int64_t later_ns)
+{
+    const int64_t days = later_ns / (86400 * SECOND);
+    return (struct passo_log_day_row){.player = player,
+                                      .routine = "Morning, 45 minutes",
+                                      .item = item,
+                                      .deed = deed,
+                                      .time_ns = EVENING + later_ns,
+                                      .offset_s = 3600,
+                                      .day = 20261125 + (int32_t)days};
+}
+
+static inline void do_item(struct passo_log *log, const char *player, const char *item,
+                           enum passo_log_deed deed, int64_t later_ns)
+{
+    struct passo_log_day_row row = deed_at(player, item, deed, later_ns);
+    row.played_ns = deed == PASSO_LOG_ITEM_DONE ? 95 * SECOND + 12345678 : 0;
+    row.rested_ns = deed == PASSO_LOG_ITEM_DONE ? 80 * SECOND + 1 : 0;
+    passo_log_today(log, &row);
+}
+
+/* Every deed, of two players on two days. */
+static inline void write_deeds(struct passo_log *log)
+{
+    do_item(log, "A.B.", "minutes=45 order=mixed", PASSO_LOG_DAY_BEGAN, 0);
+    do_item(log, "A.B.", "block/long tones", PASSO_LOG_ITEM_BEGAN, SECOND);
+    do_item(log, "A.B.", "block/long tones", PASSO_LOG_ITEM_DONE, 180 * SECOND);
+    do_item(log, "A.B.", "block/flow study/D-flat major", PASSO_LOG_ITEM_SKIPPED, 181 * SECOND);
+    do_item(log, "C.D.", "visit/1/Run", PASSO_LOG_ITEM_PUT_OFF, 182 * SECOND);
+    do_item(log, "A.B.", "visit/1/Run", PASSO_LOG_ITEM_STOPPED, 86400 * SECOND);
+    do_item(log, "A.B.", "visit/1/Solo, bars 33 to 36", PASSO_LOG_ITEM_OWED, 86401 * SECOND);
+}
+
 /* What stands in tests/store/logs by version: two players, three passages, an undo, a correction,
- * hands, a void pass, a check, two targets on a day, and a climb that was cut short. */
+ * hands, a void pass, a check, two targets on a day, a climb that was cut short, and what was done
+ * of a routine (from version 3 on). */
 static inline void write_story(struct passo_log *log)
 {
     char session[PASSO_SESSION_BYTES];
@@ -352,6 +389,7 @@ static inline void write_story(struct passo_log *log)
     row.part = PASSO_PART_COUNT;
     row.extra = PASSO_EXTRA_CHECK;
     play(log, &row);
+    write_deeds(log);
     commit_log(log);
 }
 

@@ -72,7 +72,7 @@ static void assert_drawn(const struct read_back *back, const struct passo_row *r
     for (size_t i = 0; i < DRAWN; i++) {
         assert_same(&back->row[i], &row[i]);
         assert_int_equal(back->row[i].day, local_day(row[i].time_ns));
-        assert_int_equal(back->row[i].extra, PASSO_EXTRA_NONE);
+        assert_int_equal(back->row[i].extra, row[i].extra);
     }
 }
 

@@ -240,6 +240,50 @@ static void test_orders_and_wishes(void **state)
     remove_folder(folder);
 }
 
+/* Several wishes in one reading: each has its own days, and all are in one order. */
+static void test_several_wishes(void **state)
+{
+    (void)state;
+    static const struct passo_log_wish wish[] = {
+        {.player = "A.B.", .passage = "Walk", .from_day = 20261126},
+        {.player = "A.B.", .passage = "Run", .to_day = 20261125},
+        {.passage = "Run", .from_day = 20261127}, /* of A.B. the one before it holds */
+        {.passage = "Nowhere"},
+    };
+    static const char *const wanted[] = {"A.B./Run/20261125", "A.B./Run/20261125",
+                                         "A.B./Walk/20261126", "C.D./Run/20261127"};
+    char *folder = new_folder();
+    char *path = path_in(folder, "log.sqlite");
+    struct passo_log *log = open_log(path, PASSO_LOG_KEEP);
+    char fault[FAULT_BYTES];
+    for (int day = 2; day >= 0; day--) {
+        play_climb(log, climb_at("C.D.", "Run", EVENING + day * 86400 * SECOND), 1);
+        play_climb(log, climb_at("A.B.", "Run", EVENING + day * 86400 * SECOND), day ? 1 : 2);
+        play_climb(log, climb_at("A.B.", "Sit", EVENING + day * 86400 * SECOND), 1);
+    }
+    play_climb(log, climb_at("A.B.", "Walk", EVENING), 1);
+    play_climb(log, climb_at("A.B.", "Walk", EVENING + 86400 * SECOND), 1);
+    commit_log(log);
+    struct rows rows = {0};
+    assert_int_equal(passo_log_rows_of(log, wish, sizeof wish / sizeof wish[0], add_row, &rows,
+                                       fault, sizeof fault),
+                     PASSO_OK);
+    assert_int_equal(rows.count, 4);
+    for (size_t i = 0; i < 4; i++) {
+        char got[64];
+        snprintf(got, sizeof got, "%s/%s/%d", rows.at[i].player, rows.at[i].passage,
+                 rows.at[i].day);
+        assert_string_equal(got, wanted[i]);
+    }
+    free_rows(&rows);
+    assert_int_equal(passo_log_rows_of(log, wish, 0, add_row, &rows, fault, sizeof fault),
+                     PASSO_OK);
+    assert_int_equal(rows.count, 0);
+    passo_log_close(log);
+    free(path);
+    remove_folder(folder);
+}
+
 /* A climb over midnight: half of it is of the day before, where it was played. */
 static void test_a_wish_for_days_cuts_a_climb(void **state)
 {
@@ -346,6 +390,7 @@ int main(void)
         cmocka_unit_test(test_session_names),
         cmocka_unit_test(test_a_name_that_was_taken_meanwhile),
         cmocka_unit_test(test_orders_and_wishes),
+        cmocka_unit_test(test_several_wishes),
         cmocka_unit_test(test_a_wish_for_days_cuts_a_climb),
         cmocka_unit_test(test_players_as_they_were_met),
         cmocka_unit_test(test_days_by_hand),

@@ -1,6 +1,6 @@
 /* Every version of the schema that there was opens and says what it said: tests/store/logs has a
  * copy of each, and a version without one fails here. */
-#include "store/log_tools.h"
+#include "store/log_deeds.h"
 
 #define ALL ((struct passo_log_wish){0})
 
@@ -47,6 +47,31 @@ static void assert_same_log(struct passo_log *a, struct passo_log *b)
     }
 }
 
+/* What was done of a routine, which version 3 brought. */
+static void assert_deeds(struct passo_log *old, int version, struct passo_log *new)
+{
+    struct deeds deeds[] = {deeds_of(old, NULL, 0, 0), deeds_of(new, NULL, 0, 0)};
+    assert_int_equal(deeds[1].count, PASSO_LOG_DEED_COUNT); /* one of each */
+    if (version >= 3)
+        assert_same_deeds(&deeds[0], &deeds[1]);
+    else
+        assert_int_equal(deeds[0].count, 0);
+    free_deeds(&deeds[0]);
+    free_deeds(&deeds[1]);
+}
+
+/* An older log takes what is new. */
+static void assert_takes_deeds(struct passo_log *log)
+{
+    struct deeds before = deeds_of(log, NULL, 0, 0);
+    write_deeds(log);
+    commit_log(log);
+    struct deeds after = deeds_of(log, NULL, 0, 0);
+    assert_int_equal(after.count, before.count + PASSO_LOG_DEED_COUNT);
+    free_deeds(&before);
+    free_deeds(&after);
+}
+
 static void test_every_version_says_the_same(void **state)
 {
     (void)state;
@@ -61,8 +86,11 @@ static void test_every_version_says_the_same(void **state)
             make_version(path, version);
             struct passo_log *old = open_log(path, (enum passo_log_use)use);
             assert_same_log(old, new);
+            assert_deeds(old, version, new);
             snprintf(number, sizeof number, "%d", LOG_VERSION);
             assert_answer(path, "PRAGMA user_version", number);
+            if (use == PASSO_LOG_KEEP)
+                assert_takes_deeds(old);
             passo_log_close(old);
             assert_sound(path);
             assert_int_equal(unlink(path), 0);
@@ -82,13 +110,16 @@ static void test_the_schema_is_the_same(void **state)
     char *new_path = path_in(folder, "new");
     passo_log_close(open_log(new_path, PASSO_LOG_KEEP));
     char *path = path_in(folder, "old");
-    make_version(path, 1);
-    passo_log_close(open_log(path, PASSO_LOG_KEEP));
     const char *schema = "SELECT group_concat(sql, ';') FROM "
                          "(SELECT sql FROM sqlite_schema ORDER BY type, name)";
     char *text = ask(new_path, schema);
     assert_true(strlen(text) > 1000);
-    assert_answer(path, schema, text);
+    for (int version = 1; version <= LOG_VERSION; version++) {
+        make_version(path, version);
+        passo_log_close(open_log(path, PASSO_LOG_KEEP));
+        assert_answer(path, schema, text);
+        assert_int_equal(unlink(path), 0);
+    }
     free(text);
     free(path);
     free(new_path);
@@ -117,7 +148,7 @@ static void test_an_older_log_that_is_locked(void **state)
     assert_int_equal(sqlite3_close(db), SQLITE_OK);
     assert_answer(path, "PRAGMA user_version", "1");
     commit_log(log);
-    assert_answer(path, "PRAGMA user_version", "2");
+    assert_answer(path, "PRAGMA user_version", "3");
     passo_log_close(log);
     free(path);
     remove_folder(folder);
@@ -159,7 +190,7 @@ static void test_what_is_not_ours(void **state)
     char *path = path_in(folder, "log");
     make_changed(path, "PRAGMA user_version = 7");
     assert_refused(path, PASSO_ERR_SYNTAX,
-                   "was written by a newer passo (log version 7; this one knows 2); install that, "
+                   "was written by a newer passo (log version 7; this one knows 3); install that, "
                    "or name another log with --log");
     make_changed(path, "PRAGMA application_id = 0");
     assert_refused(path, PASSO_ERR_SYNTAX, "this database is another program's; name another log");
@@ -167,6 +198,10 @@ static void test_what_is_not_ours(void **state)
     assert_refused(path, PASSO_ERR_SYNTAX, "this database is another program's");
     make_changed(path, "DROP TABLE change");
     assert_refused(path, PASSO_ERR_SYNTAX, "this log is damaged; keep a copy");
+    make_changed(path, "DROP TABLE deed");
+    assert_refused(path, PASSO_ERR_SYNTAX, "this log is damaged");
+    make_changed(path, "PRAGMA user_version = 2"); /* it has a table too many */
+    assert_refused(path, PASSO_ERR_SYNTAX, "this log is damaged");
     make_changed(path, "PRAGMA user_version = 0");
     assert_refused(path, PASSO_ERR_SYNTAX, "this log is damaged");
     make_changed(path, "PRAGMA user_version = -1");
@@ -242,9 +277,13 @@ static void test_damage_in_the_days(void **state)
     char *folder = new_folder();
     char *path = path_in(folder, "log");
     static const char *const bad_days[] = {
-        "UPDATE day SET ended = 99",      "UPDATE day SET first_try = 4",
-        "UPDATE day SET passes = -1",     "UPDATE day SET first_at_level = 9",
-        "UPDATE day SET beat_unit = 999", "UPDATE day SET play_ms = 1 << 62",
+        "UPDATE day SET ended = 99",
+        "UPDATE day SET first_try = 4",
+        "UPDATE day SET passes = -1",
+        "UPDATE day SET first_at_level = 9",
+        "UPDATE day SET beat_unit = 999",
+        "UPDATE day SET play_ms = 1 << 62",
+        "UPDATE day SET day = day / 100 * 100",
     };
     for (size_t i = 0; i < sizeof bad_days / sizeof bad_days[0]; i++) {
         char fault[FAULT_BYTES];

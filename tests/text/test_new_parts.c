@@ -12,6 +12,9 @@ static void reads_what_is_climbed(void **state)
     RULE("climbs = edge within 2.5 bpm", want.climbs = PASSO_CLIMBS_EDGE;
          want.edge_within_mbpm = 2500);
     assert_bad("ladder", "climbs", "mountains", "edge within 4 bpm");
+    /* What the program makes for a day is no climb that a file could ask for. */
+    assert_bad("ladder", "climbs", "check", "edge within 4 bpm");
+    assert_bad("ladder", "climbs", "block", "edge within 4 bpm");
     assert_bad("ladder", "climbs", "edge within 0 bpm", "more than 0");
     assert_bad("ladder", "climbs", "edge within 4", "edge within 4 bpm");
     assert_bad("ladder", "climbs", "length", "chain = backward by 1 bar");

@@ -338,16 +338,43 @@ static void scene_steady(struct passo_snapshot *s)
     scene_beat(s, 7, 2, 4, PASSO_CLICK_BEAT);
 }
 
+#include "scenes_day.h"
+
 static const struct scene {
     const char *name;
     void (*fill)(struct passo_snapshot *s);
 } scenes[] = {
-    {"lead", scene_lead},           {"count-in", scene_count_in}, {"playing", scene_playing},
-    {"landing", scene_landing},     {"rest", scene_rest},         {"breathe", scene_breathe},
-    {"open-rest", scene_open_rest}, {"paused", scene_paused},     {"won", scene_won},
-    {"over", scene_over},           {"notice", scene_notice},     {"lengths", scene_lengths},
-    {"stages", scene_stages},       {"mixed", scene_mixed},       {"hostile", scene_hostile},
-    {"compound", scene_compound},   {"one", scene_one},           {"steady", scene_steady},
+    {"lead", scene_lead},
+    {"count-in", scene_count_in},
+    {"playing", scene_playing},
+    {"landing", scene_landing},
+    {"rest", scene_rest},
+    {"breathe", scene_breathe},
+    {"open-rest", scene_open_rest},
+    {"paused", scene_paused},
+    {"won", scene_won},
+    {"over", scene_over},
+    {"notice", scene_notice},
+    {"lengths", scene_lengths},
+    {"stages", scene_stages},
+    {"mixed", scene_mixed},
+    {"listing", scene_listing},
+    {"block", scene_block},
+    {"visit", scene_visit},
+    {"block-rest", scene_block_rest},
+    {"between", scene_between},
+    {"offer", scene_offer},
+    {"free", scene_free},
+    {"first", scene_first},
+    {"listing-later", scene_listing_later},
+    {"spot", scene_spot},
+    {"day-over", scene_day_over},
+    {"hostile", scene_hostile},
+    {"day-hostile", scene_day_hostile},
+    {"listing-hostile", scene_listing_hostile},
+    {"compound", scene_compound},
+    {"one", scene_one},
+    {"steady", scene_steady},
 };
 #define SCENES (sizeof scenes / sizeof scenes[0])
 

@@ -4,7 +4,7 @@
  *
  *     --show SCENE   n: next beat, v: draw the same again, u: exit without close, p: abort,
  *                    s: overflow of the stack, l: draw a rest of one second less,
- *                    +: draw the next scene of the table
+ *                    +: draw the next scene of the table, k: the day's line is left out
  *     --job SCENE    the same under a little shell that tells when it was stopped */
 #ifndef PASSO_TESTS_VIEW_SHOW_H
 #define PASSO_TESTS_VIEW_SHOW_H
@@ -64,6 +64,10 @@ static void show_step(struct passo_view *view, struct passo_snapshot *s,
         break;
     case PASSO_COMMAND_LONGER:
         s->rest_left_ms -= 1000;
+        break;
+    case PASSO_COMMAND_SKIP: /* as the conductor does it: in place */
+        scene_lines[scene_day.now].state = PASSO_DAY_SKIPPED;
+        scene_day.serial++;
         break;
     case PASSO_COMMAND_UNDO:
         exit(5);

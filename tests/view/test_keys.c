@@ -30,6 +30,8 @@ static void test_the_keys_of_the_design(void **state)
         {'n', PASSO_COMMAND_TURN},        {'s', PASSO_COMMAND_SOONER},
         {'l', PASSO_COMMAND_LONGER},      {'+', PASSO_COMMAND_LOUDER},
         {'-', PASSO_COMMAND_SOFTER},      {'?', PASSO_COMMAND_HELP},
+        {'e', PASSO_COMMAND_EXTEND},      {'k', PASSO_COMMAND_SKIP},
+        {'o', PASSO_COMMAND_PUT_OFF},     {'O', PASSO_COMMAND_PUT_OFF},
         {'q', PASSO_COMMAND_QUIT},        {'z', PASSO_COMMAND_NONE},
         {0, PASSO_COMMAND_NONE},          {27, PASSO_COMMAND_NONE},
         {-1, PASSO_COMMAND_NONE},         {KEY_RESIZE, PASSO_COMMAND_NONE},
@@ -56,6 +58,93 @@ static void test_every_command_has_one_row_and_no_key_two(void **state)
     const struct passo_key_help *table = passo_key_table(&table_count);
     assert_int_equal(table_count, count);
     assert_int_equal(table[0].command, PASSO_COMMAND_CLEAN);
+}
+
+static bool has_use(enum key_place place, enum passo_command command)
+{
+    struct key_use use[KEY_ROWS_MAX];
+    size_t count = keys_of(place, use);
+    for (size_t i = 0; i < count; i++)
+        if (use[i].row->help.command == command)
+            return true;
+    return false;
+}
+
+/* What only a day knows is asked for only there; where nothing is marked, no mark is offered; help
+ * and the way out come last, everywhere. */
+static void test_keys_have_their_places(void **state)
+{
+    (void)state;
+    for (enum key_place place = 0; place < KEY_PLACES; place++) {
+        struct key_use use[KEY_ROWS_MAX];
+        size_t count = keys_of(place, use);
+        bool day = place == KEYS_VISIT || place == KEYS_BLOCK || place == KEYS_BETWEEN;
+        bool marks = place == KEYS_CLIMB || place == KEYS_VISIT;
+        bool runs = place != KEYS_LISTING && place != KEYS_END;
+        assert_in_range(count, 2, KEY_ROWS_MAX);
+        assert_int_equal(use[count - 2].row->help.command, PASSO_COMMAND_HELP);
+        assert_int_equal(use[count - 1].row->help.command, PASSO_COMMAND_QUIT);
+        assert_int_equal(has_use(place, PASSO_COMMAND_SKIP), day);
+        assert_int_equal(has_use(place, PASSO_COMMAND_PUT_OFF), day);
+        assert_int_equal(has_use(place, PASSO_COMMAND_MISS), marks);
+        assert_int_equal(has_use(place, PASSO_COMMAND_UNDO), marks);
+        assert_int_equal(has_use(place, PASSO_COMMAND_PAUSE), runs);
+        for (size_t i = 0; i < count; i++)
+            for (size_t k = 0; k < i; k++)
+                assert_int_not_equal(use[i].row->help.command, use[k].row->help.command);
+    }
+    assert_false(has_use(KEYS_BLOCK, PASSO_COMMAND_CLEAN));
+    assert_true(has_use(KEYS_CLIMB, PASSO_COMMAND_EXTEND));
+}
+
+/* The order of a day's footer, whose end a narrow window loses. */
+static void test_a_day_has_its_keys_first(void **state)
+{
+    (void)state;
+    static const enum passo_command first[] = {PASSO_COMMAND_CLEAN,   PASSO_COMMAND_MISS,
+                                               PASSO_COMMAND_PAUSE,   PASSO_COMMAND_SKIP,
+                                               PASSO_COMMAND_PUT_OFF, PASSO_COMMAND_SOONER};
+    struct key_use use[KEY_ROWS_MAX];
+    assert_true(keys_of(KEYS_VISIT, use) > 6);
+    for (size_t i = 0; i < 6; i++)
+        assert_int_equal(use[i].row->help.command, first[i]);
+    assert_string_equal(use[3].words, "leave this out");
+    assert_string_equal(use[3].row->help.words, "of a day: leave this out");
+    assert_true(keys_of(KEYS_BLOCK, use) > 4);
+    for (size_t i = 0; i < 4; i++)
+        assert_int_equal(use[i].row->help.command, first[i + 2]);
+    keys_of(KEYS_LISTING, use);
+    assert_string_equal(use[0].footer_word, "begin");
+    keys_of(KEYS_BETWEEN, use);
+    assert_string_equal(use[0].footer_word, "go on");
+    keys_of(KEYS_CLIMB, use);
+    assert_string_equal(use[0].footer_word, "clean");
+}
+
+static void test_a_snapshot_has_one_place(void **state)
+{
+    (void)state;
+    static struct passo_snapshot s;
+    static struct passo_ladder ladder;
+    struct passo_day_show day = {0};
+    s.steady = true;
+    assert_int_equal(keys_place(&s), KEYS_STEADY);
+    s.steady = false;
+    assert_int_equal(keys_place(&s), KEYS_CLIMB);
+    s.day = &day;
+    assert_int_equal(keys_place(&s), KEYS_BETWEEN);
+    day.block = true; /* the block to come */
+    assert_int_equal(keys_place(&s), KEYS_BETWEEN);
+    s.ladder = &ladder;
+    assert_int_equal(keys_place(&s), KEYS_BLOCK);
+    day.block = false;
+    assert_int_equal(keys_place(&s), KEYS_VISIT);
+    day.listing = true;
+    assert_int_equal(keys_place(&s), KEYS_LISTING);
+    day.listing = false;
+    s.ladder = NULL;
+    s.phase = PASSO_PHASE_OVER;
+    assert_int_equal(keys_place(&s), KEYS_END);
 }
 
 static void check_read(const char *bytes, size_t used, int code)
@@ -129,6 +218,9 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_the_keys_of_the_design),
         cmocka_unit_test(test_every_command_has_one_row_and_no_key_two),
+        cmocka_unit_test(test_keys_have_their_places),
+        cmocka_unit_test(test_a_day_has_its_keys_first),
+        cmocka_unit_test(test_a_snapshot_has_one_place),
         cmocka_unit_test(test_sequences_are_read),
         cmocka_unit_test(test_text_folds_to_ascii),
         cmocka_unit_test(test_every_accented_letter_folds),

@@ -14,9 +14,9 @@ static bool apart(struct rect a, struct rect b)
            a.x + a.cols <= b.x || b.x + b.cols <= a.x;
 }
 
-static void check(int rows, int cols, bool steady)
+static void check(int rows, int cols, enum layout_shape shape)
 {
-    struct layout layout = layout_for(rows, cols, steady);
+    struct layout layout = layout_for(rows, cols, shape);
     assert_false(layout.too_small);
     for (int i = 0; i < REGION_COUNT; i++) {
         struct rect in = layout.region[i];
@@ -29,12 +29,18 @@ static void check(int rows, int cols, bool steady)
         for (int k = 0; k < i; k++)
             assert_true(apart(in, layout.region[k]));
     }
-    /* whatever the size: the tempo, the beat, what comes next, and the keys */
-    assert_in_range(layout.region[REGION_TEMPO].rows, 4, rows);
-    assert_in_range(layout.region[REGION_PULSE].rows, 1, rows);
+    /* whatever the size: what comes next, and the keys */
     assert_in_range(layout.region[REGION_NEXT].rows, 1, rows);
     assert_int_equal(layout.region[REGION_KEYS].rows, 1);
-    assert_int_equal(layout.region[REGION_CLIMB].rows == 0, steady);
+    assert_int_equal(layout.region[REGION_CLIMB].rows == 0, shape == LAYOUT_STEADY);
+    if (shape == LAYOUT_LISTING) {
+        /* the list has the most of the window: seven rows of ten, all but seven of many */
+        assert_in_range(layout.region[REGION_CLIMB].rows, rows < 20 ? rows - 3 : rows - 7, rows);
+        return;
+    }
+    /* the tempo and the beat */
+    assert_in_range(layout.region[REGION_TEMPO].rows, 4, rows);
+    assert_in_range(layout.region[REGION_PULSE].rows, 1, rows);
 }
 
 static void test_every_size(void **state)
@@ -42,27 +48,28 @@ static void test_every_size(void **state)
     (void)state;
     for (int rows = LAYOUT_LEAST_ROWS; rows <= 90; rows++)
         for (int cols = LAYOUT_LEAST_COLS; cols <= 300; cols++) {
-            check(rows, cols, false);
-            check(rows, cols, true);
+            check(rows, cols, LAYOUT_CLIMB);
+            check(rows, cols, LAYOUT_STEADY);
+            check(rows, cols, LAYOUT_LISTING);
         }
 }
 
 static void test_too_small(void **state)
 {
     (void)state;
-    assert_true(layout_for(9, 200, false).too_small);
-    assert_true(layout_for(50, 39, false).too_small);
-    assert_false(layout_for(10, 40, false).too_small);
+    assert_true(layout_for(9, 200, LAYOUT_CLIMB).too_small);
+    assert_true(layout_for(50, 39, LAYOUT_CLIMB).too_small);
+    assert_false(layout_for(10, 40, LAYOUT_CLIMB).too_small);
 }
 
 /* 80x24 has figures 7 rows high, of the 6 to 7 that trade.md asks for at 1.5 m. */
 static void test_the_common_window_has_big_figures(void **state)
 {
     (void)state;
-    assert_int_equal(layout_for(24, 80, false).region[REGION_TEMPO].rows, 1 + 7);
-    assert_in_range(layout_for(50, 200, false).region[REGION_TEMPO].rows, 15, 50);
-    assert_in_range(layout_for(50, 200, false).region[REGION_CLIMB].rows,
-                    2 * layout_for(24, 80, false).region[REGION_CLIMB].rows, 50);
+    assert_int_equal(layout_for(24, 80, LAYOUT_CLIMB).region[REGION_TEMPO].rows, 1 + 7);
+    assert_in_range(layout_for(50, 200, LAYOUT_CLIMB).region[REGION_TEMPO].rows, 15, 50);
+    assert_in_range(layout_for(50, 200, LAYOUT_CLIMB).region[REGION_CLIMB].rows,
+                    2 * layout_for(24, 80, LAYOUT_CLIMB).region[REGION_CLIMB].rows, 50);
 }
 
 int main(void)

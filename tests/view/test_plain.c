@@ -40,6 +40,9 @@ static void test_lines_are_sentences(void **state)
                         "Pass 3: bars 33-36 \u00b7 octave down.\n");
     assert_string_equal(said("C", "Pass 3: bars 33-36 \u00b7 octave down."),
                         "Pass 3: bars 33-36, octave down.\n");
+    /* a line of a day's list */
+    assert_string_equal(said("C", "2. flow study \u00b7 D\u266d major \u00b7 0:50 (after C\u266f)"),
+                        "2. flow study, D-flat major, 0:50 (after C-sharp)\n");
     assert_string_equal(said("C.UTF-8", "evil\033[2J\nline"), "evil?[2J?line\n");
 }
 

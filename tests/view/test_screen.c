@@ -69,6 +69,23 @@ static void test_an_idle_tick_sends_nothing(void **state)
     assert_quits();
 }
 
+/* The conductor changes a day's lines where they lie: the view is handed the same pointers. */
+static void test_a_day_that_changes_in_place_is_drawn(void **state)
+{
+    (void)state;
+    static const char *const days[] = {"block", "between", "spot", "listing"};
+    for (size_t i = 0; i < sizeof days / sizeof days[0]; i++) {
+        show_scene(days[i]);
+        assert_int_equal(bytes_of("v", PASSO_COMMAND_VOID), 0);
+        size_t bytes = bytes_of("k", PASSO_COMMAND_SKIP);
+        print_message("%s, a line left out: %zu bytes\n", days[i], bytes);
+        assert_in_range(bytes, 1, 400);
+        assert_non_null(strstr(seen, "out"));
+        assert_int_equal(bytes_of("v", PASSO_COMMAND_VOID), 0);
+        assert_quits();
+    }
+}
+
 /* A beat moves a block of 3 x 6 cells: what curses needs for that is under 400 bytes, and no
  * screen is cleared (a frame of the whole screen is over 2000). */
 static void test_a_beat_sends_little(void **state)
@@ -114,6 +131,7 @@ static void test_keys_become_commands(void **state)
         {"\033[5~", PASSO_COMMAND_MISS},  {"v", PASSO_COMMAND_VOID},
         {"\033OA", PASSO_COMMAND_HARDER}, {"\033OB", PASSO_COMMAND_EASIER},
         {"n", PASSO_COMMAND_TURN},        {"l", PASSO_COMMAND_LONGER},
+        {"e", PASSO_COMMAND_EXTEND},      {"o", PASSO_COMMAND_PUT_OFF},
         {"+", PASSO_COMMAND_LOUDER},      {"-", PASSO_COMMAND_SOFTER},
     };
     show_scene("playing");
@@ -349,6 +367,7 @@ int main(int argc, char **argv)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_an_idle_tick_sends_nothing),
+        cmocka_unit_test(test_a_day_that_changes_in_place_is_drawn),
         cmocka_unit_test(test_a_beat_sends_little),
         cmocka_unit_test(test_a_second_of_rest_sends_little),
         cmocka_unit_test(test_keys_become_commands),

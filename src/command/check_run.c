@@ -1,0 +1,185 @@
+/* Playing a check: each spot is one climb of the one conductor, of one pass, or two after a miss.
+ * Runs on the main thread. */
+#include "command/check_parts.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include "command/columns.h"
+#include "text/notation.h"
+
+static const char goodbye[] =
+    "That was the last look. You know them; put the horn down and think of "
+    "the first note.";
+
+/* The way to play it where it is to be quiet. */
+static const struct passo_variant quiet[CHECK_QUIET_COUNT] = {
+    [CHECK_OCTAVE_DOWN] = {"octave down", "softly", -1},
+    [CHECK_SOFT] = {"softly", "softly", 0},
+    [CHECK_FINGERS] = {"breath and fingers", "breath and fingers, no tone", 0}};
+
+/* One pass at the share that was asked for, after a miss one more, slower; never a third. */
+static void set_rule(struct check *check, struct passo_setup *setup)
+{
+    struct passo_rule rule = passo_rule_default();
+    const int32_t full_mbpm = setup->rule.target_mbpm;
+    rule.climbs = PASSO_CLIMBS_CHECK;
+    rule.full_mbpm = full_mbpm;
+    rule.target_mbpm = passo_tempo_share(full_mbpm, check->at_permille);
+    rule.start_mbpm = passo_tempo_share(full_mbpm, CHECK_AGAIN_PERMILLE);
+    rule.stop_ms = 0;
+    rule.finish_passes = 0;
+    rule.plateau_drops = 0;
+    rule.tired_misses = 0;
+    rule.rest_permille = CHECK_REST_PERMILLE;
+    rule.rest_least_ms = CHECK_REST_LEAST_MS;
+    rule.rest_most_ms = 0;
+    setup->rule = rule;
+}
+
+/* The whole passage, in one way: as written, or quietly. */
+static void set_turn(struct check *check, struct passo_setup *setup)
+{
+    struct passo_passage *passage = &setup->passage;
+    const bool aloud = check->quiet == CHECK_ALOUD;
+    passage->loops = 1;
+    passage->variants = aloud ? 1 : 2;
+    passage->variant[0] = (struct passo_variant){.name = "as written"};
+    passage->variant[1] = quiet[check->quiet];
+    passo_course_single(&setup->course, passage, &setup->rule);
+    setup->course.stage[0].turns = 1;
+    setup->course.stage[0].turn[0] = (struct passo_turn){0, aloud ? 0 : 1};
+}
+
+static bool ready(void *user, size_t at, struct passo_climb_setup *run, char *out_why, size_t bytes)
+{
+    struct check *check = user;
+    struct passo_faults faults = {0};
+    const struct spot *spot = &check->spots.at[check->item[at].spot];
+    passo_lines_deinit(&check->lines);
+    check->lines = (struct passo_lines){.today_yyyymmdd = check->today};
+    passo_lines_add_file(&check->lines, spot->path, &faults);
+    passo_setup_resolve(&check->lines, true, check->setup, &faults);
+    passo_staging_sounds(check->setup, &faults);
+    const bool good = faults.faults == 0;
+    if (!good)
+        snprintf(out_why, bytes, "%s", faults.fault[0]);
+    passo_faults_deinit(&faults);
+    if (!good)
+        return false;
+    set_rule(check, check->setup);
+    set_turn(check, check->setup);
+    if (passo_course_check(&check->setup->course, out_why, bytes) != PASSO_OK)
+        return false;
+    snprintf(check->setup->passage.title, sizeof check->setup->passage.title, "%s", spot->title);
+    if (check->options->simulate)
+        check->staging.marker.model = passo_staging_player(spot->target_mbpm, 0);
+    run->setup = check->setup;
+    run->extra = PASSO_EXTRA_CHECK;
+    run->csv = check->staging.run.csv;
+    passo_keeping_renew(&check->staging.keeping);
+    passo_keeping_ready(&check->staging.keeping, NULL, run);
+    return true;
+}
+
+static void over(void *user, size_t at, enum passo_day_doing doing,
+                 const struct passo_climb_result *result, int64_t wall_ns)
+{
+    struct check *check = user;
+    (void)at;
+    (void)doing;
+    (void)wall_ns;
+    if (result && result->log_failed)
+        check->log_failed = *result;
+}
+
+static void write_texts(const struct check *check, struct check_item *item)
+{
+    char tempo[PASSO_NAME_MAX + 24];
+    const struct spot *spot = &check->spots.at[item->spot];
+    snprintf(item->line, sizeof item->line, "%s, %s %s", spot->title,
+             strchr(spot->bars, '-') ? "bars" : "bar", spot->bars);
+    snprintf(item->why, sizeof item->why, "%s",
+             passo_tempo_write(passo_tempo_share(spot->target_mbpm, check->at_permille), spot->beat,
+                               tempo, sizeof tempo));
+    snprintf(item->prompt, sizeof item->prompt, "%s, %s, once%s%s.", item->line, item->why,
+             check->quiet == CHECK_ALOUD ? "" : ", ",
+             check->quiet == CHECK_ALOUD ? "" : quiet[check->quiet].name);
+}
+
+static void write_items(struct check *check, struct passo_day_item *out)
+{
+    for (size_t i = 0; i < check->items; i++) {
+        struct check_item *item = &check->item[i];
+        write_texts(check, item);
+        out[i] = (struct passo_day_item){.line = item->line,
+                                         .why = item->why,
+                                         .prompt = item->prompt,
+                                         .ms = item->ms,
+                                         .strain_permille = PASSO_STRAIN_USUAL};
+    }
+}
+
+static void tell_left_out(const struct check *check, FILE *to)
+{
+    for (size_t i = 0; i < check->spots.count; i++)
+        if (check->left_out[i])
+            fprintf(to, "%s is left out: a check stays under %d minutes.\n",
+                    check->spots.at[i].title, CHECK_MOST_MS / 60000);
+}
+
+void check_list_print(const struct check *check)
+{
+    int64_t ms = 0;
+    for (size_t i = 0; i < check->items; i++) {
+        struct check_item item = check->item[i];
+        write_texts(check, &item);
+        printf("  %2zu. ", i + 1);
+        columns_print(item.line, 48, 50);
+        printf("%s\n", item.why);
+        ms += item.ms;
+    }
+    printf("\nOne pass each%s%s, with long rests; after a miss one more at %d %%, never a third.\n"
+           "About %lld min %lld s.\n",
+           check->quiet == CHECK_ALOUD ? "" : ", ",
+           check->quiet == CHECK_ALOUD ? "" : quiet[check->quiet].name, CHECK_AGAIN_PERMILLE / 10,
+           (long long)(ms / 60000), (long long)(ms / 1000 % 60));
+    tell_left_out(check, stdout);
+}
+
+enum passo_exit check_run(struct check *check)
+{
+    char fault[512];
+    struct passo_day_result result;
+    struct passo_day_item *item = passo_xcalloc(check->items, sizeof *item);
+    tell_left_out(check, stderr);
+    enum passo_exit ended = passo_staging_raise(&check->staging, check->options);
+    if (ended != PASSO_EXIT_DONE) {
+        free(item);
+        return ended;
+    }
+    write_items(check, item);
+    const struct passo_day_setup setup = {
+        .base = check->staging.run,
+        .sounds = "",
+        .title = "The last look",
+        .item = item,
+        .items = check->items,
+        .asks = strcmp(check->staging.run.view->ops->name, "screen") == 0,
+        .goodbye = goodbye,
+        .user = check,
+        .ready = ready,
+        .over = over};
+    enum passo_error error = passo_day_run(&setup, &result, fault, sizeof fault);
+    free(item);
+    if (error != PASSO_OK) {
+        passo_staging_close(&check->staging, NULL);
+        passo_tell(fault);
+        return error == PASSO_ERR_DEVICE ? PASSO_EXIT_MACHINE : PASSO_EXIT_USAGE;
+    }
+    check->log_failed.csv_failed = result.csv_failed;
+    snprintf(check->log_failed.words, sizeof check->log_failed.words, "%s", result.words);
+    if (!passo_staging_close(&check->staging, &check->log_failed))
+        return PASSO_EXIT_MACHINE;
+    return result.finished ? PASSO_EXIT_DONE : PASSO_EXIT_UNWON;
+}

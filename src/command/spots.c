@@ -1,0 +1,188 @@
+/* The passages that a day sets in or a check looks at. Runs on the main thread. */
+#include "command/spots.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+#include "command/options.h"
+#include "session/words.h"
+#include "store/day.h"
+#include "text/notation.h"
+#include "text/routine.h"
+
+char *spots_copy(const char *text)
+{
+    const size_t bytes = strlen(text) + 1;
+    return memcpy(passo_xcalloc(bytes, 1), text, bytes);
+}
+
+static void leave_out(const char *name, const char *why)
+{
+    char sentence[PASSO_PATH_BYTES + 128];
+    snprintf(sentence, sizeof sentence, "%s: %s; it is left out today", name, why);
+    passo_tell(sentence);
+}
+
+/* A key that cannot be read is none: the passage then has no place of its own. */
+static void read_keys(struct spot *spot, const char *text)
+{
+    char sentence[256];
+    bool whole = true;
+    if (!text[0])
+        return;
+    spot->keys = passo_keys_read(text, spot->key, PASSO_PASSAGE_KEYS_MAX, &whole);
+    if (whole)
+        return;
+    snprintf(sentence, sizeof sentence,
+             "%s: `key = %s` is no key that a cycle can meet; E-flat major, C-sharp minor would do",
+             spot->name, text);
+    passo_tell(sentence);
+}
+
+static void measure(struct spot *spot, const struct passo_setup *setup)
+{
+    struct passo_pass_shape shape = {.passage = &setup->passage,
+                                     .loop = &setup->passage.loop[0],
+                                     .pulse = &setup->pulse,
+                                     .mbpm = spot->target_mbpm};
+    struct passo_pass_times times = passo_pass_times(&shape);
+    spot->played_ms = times.played_ns / 1000000;
+    spot->count_in_ms = times.count_in_ns / 1000000;
+    if (!spot->context)
+        return;
+    shape.loop = &setup->passage.context;
+    times = passo_pass_times(&shape);
+    spot->context_ms = (times.played_ns + times.count_in_ns) / 1000000;
+}
+
+static void fill(struct spot *spot, const struct passo_setup *setup)
+{
+    const struct passo_passage *from = &setup->passage;
+    snprintf(spot->title, sizeof spot->title, "%s", from->title);
+    if (!spot->title[0])
+        passo_text_clean(spot->name, spot->title, sizeof spot->title);
+    snprintf(spot->piece, sizeof spot->piece, "%s", from->piece);
+    snprintf(spot->tags, sizeof spot->tags, "%s", from->tags);
+    passo_words_bars(from, &from->loop[0], spot->bars, sizeof spot->bars);
+    spot->beat = from->beat;
+    spot->target_mbpm = setup->rule.target_mbpm;
+    read_keys(spot, from->key);
+    measure(spot, setup);
+}
+
+static bool says_context(const struct passo_lines *lines)
+{
+    for (size_t i = 0; i < lines->lines; i++)
+        if (!strcmp(lines->line[i].key, "context") && !strcmp(lines->line[i].section, "passage"))
+            return true;
+    return false;
+}
+
+/* Reads the file into the next place, which stays free if it cannot be played. */
+static void read_one(struct spots *spots, const char *name, const char *path, int32_t today,
+                     struct passo_setup *setup)
+{
+    struct passo_lines lines = {.today_yyyymmdd = today};
+    struct passo_faults faults = {0};
+    struct spot *spot = &spots->at[spots->count];
+    *spot = (struct spot){.name = spots_copy(name), .path = spots_copy(path)};
+    passo_lines_add_file(&lines, path, &faults);
+    passo_setup_resolve(&lines, false, setup, &faults);
+    if (faults.faults == 0 && setup->rule.target_mbpm > 0) {
+        spot->context = says_context(&lines);
+        fill(spot, setup);
+        spots->count++;
+    } else {
+        leave_out(name, faults.faults ? faults.fault[0] : "it has no target tempo");
+        free(spot->name);
+        free(spot->path);
+    }
+    passo_faults_deinit(&faults);
+    passo_lines_deinit(&lines);
+}
+
+static void read_named(struct spots *spots, const char *name, int32_t today,
+                       struct passo_setup *setup, struct passo_faults *faults)
+{
+    char path[PASSO_PATH_BYTES];
+    char shown[128];
+    if (strchr(name, '/') || access(name, F_OK) == 0)
+        read_one(spots, name, name, today, setup);
+    else if (passo_find("passages", name, path))
+        read_one(spots, name, path, today, setup);
+    else
+        passo_fault(faults,
+                    "%s: there is no such file here, and no passage is filed under that name",
+                    passo_text_clean(name, shown, sizeof shown));
+}
+
+static void read_own(struct spots *spots, char *const *name, size_t names, int32_t today,
+                     struct passo_setup *setup)
+{
+    char path[PASSO_PATH_BYTES];
+    for (size_t i = 0; i < names; i++)
+        if (passo_find("passages", name[i], path) && passo_find_is_own("passages", path))
+            read_one(spots, name[i], path, today, setup);
+}
+
+void spots_read(struct spots *spots, const char *const *name, size_t names, int32_t today,
+                struct passo_faults *faults)
+{
+    struct passo_setup *setup = passo_xcalloc(1, sizeof *setup);
+    char **filed = NULL;
+    const size_t filings = names ? 0 : passo_find_all("passages", &filed);
+    spots->at = passo_xcalloc(names + filings + 1, sizeof *spots->at);
+    for (size_t i = 0; i < names; i++)
+        read_named(spots, name[i], today, setup, faults);
+    read_own(spots, filed, filings, today, setup);
+    for (size_t i = 0; i < filings; i++)
+        free(filed[i]);
+    free(filed);
+    free(setup);
+}
+
+/* Of a passage of which nothing is known. */
+static struct passo_practice unknown(void)
+{
+    return (struct passo_practice){
+        .due = true, .level = log(PASSO_PRACTICE_GUESS), .guessed = true, .rate = PASSO_RATE_PRIOR};
+}
+
+bool spots_practice_read(struct spots *spots, struct passo_log *log, const char *player,
+                         int32_t today)
+{
+    char fault[PASSO_PATH_BYTES + 256];
+    struct passo_practice_ask *ask = passo_xcalloc(spots->count + 1, sizeof *ask);
+    struct passo_practice *practice = passo_xcalloc(spots->count + 1, sizeof *practice);
+    /* What is played today does not change today's plan. */
+    const struct passo_practice_wish wish = {
+        .player = player, .to_day = passo_day_of(passo_day_count(today) - 1), .today = today};
+    for (size_t i = 0; i < spots->count; i++) {
+        const struct spot *spot = &spots->at[i];
+        ask[i] =
+            (struct passo_practice_ask){spot->title, spot->piece, spot->beat, spot->target_mbpm};
+        practice[i] = unknown();
+    }
+    enum passo_error error = PASSO_OK;
+    if (log && spots->count)
+        error = passo_practice_read(log, &wish, ask, spots->count, practice, fault, sizeof fault);
+    if (error != PASSO_OK)
+        passo_tell(fault);
+    for (size_t i = 0; i < spots->count; i++)
+        spots->at[i].practice = practice[i];
+    free(practice);
+    free(ask);
+    return error == PASSO_OK;
+}
+
+void spots_free(struct spots *spots)
+{
+    for (size_t i = 0; i < spots->count; i++) {
+        free(spots->at[i].name);
+        free(spots->at[i].path);
+    }
+    free(spots->at);
+    *spots = (struct spots){0};
+}

@@ -1,0 +1,101 @@
+/* The pieces of `passo today`: the passages, what the log has of earlier days, the plan, its words,
+ * its list, and playing it. Thread: the main thread. */
+#ifndef PASSO_COMMAND_TODAY_PARTS_H
+#define PASSO_COMMAND_TODAY_PARTS_H
+
+#include "command/spots.h"
+#include "command/staging.h"
+#include "session/day.h"
+#include "text/routine.h"
+
+/* The time before a visit and before another block: to read what comes and turn the page. It is
+ * part of their minutes. */
+#define TODAY_PREPARE_MS 8000
+/* Straight back to the next key of a block. */
+#define TODAY_BACK_MS 4000
+
+/* What the log has of the days before, and of this one so far. */
+struct today_past {
+    bool begun; /* today */
+    bool goes_on;
+    char routine[PASSO_TEXT_MAX]; /* of today's plan, by its name */
+    char path[PASSO_PATH_BYTES];  /* where its file lies */
+    int64_t whole_ms;             /* of today's plan */
+    enum passo_order order;
+    char **done; /* items of today: done ... */
+    size_t dones;
+    char **skipped; /* ... or skipped */
+    size_t skips;
+    struct passo_balance balance;
+    char **last_order; /* names of the passages that were visited on the last day */
+    size_t last_visits;
+    char **owed; /* names; of the last day */
+    size_t oweds;
+    int32_t last_day; /* 0: none */
+    int64_t carried[PASSO_BLOCKS_MAX];
+    int32_t last_start[PASSO_BLOCKS_MAX];
+    int32_t last_key_day[PASSO_BLOCKS_MAX];
+};
+
+/* An item of the plan, with the texts that the session borrows. */
+struct today_item {
+    char *id; /* in the log */
+    char line[PASSO_WORDS_BYTES];
+    char why[PASSO_WORDS_BYTES];
+    char prompt[PASSO_WORDS_BYTES];
+    int32_t prepare_ms;
+};
+
+struct today {
+    struct passo_options *options;
+    struct passo_staging staging;
+    int32_t day;
+    char path[PASSO_PATH_BYTES]; /* of the routine */
+    struct passo_routine_file file;
+    struct spots spots;
+    struct today_past past;
+    int64_t whole_ms;
+    int64_t passages_ms;
+    struct passo_today plan;
+    struct today_item *item; /* one an item of the plan */
+    struct passo_day_item *shown;
+    /* of the item that is played */
+    struct passo_setup *setup;
+    struct passo_lines lines;
+    char opening_words[PASSO_WORDS_BYTES];
+    struct passo_climb_result log_failed; /* the last item whose passes the log did not take */
+    struct passo_player_model *model;     /* of the simulated player: one a passage */
+};
+
+/* --- today_past.c --- */
+/* Reads the deeds of all days; of today only what came after the plan was last made. log NULL:
+ * nothing is known. False: the log cannot be read, and that is told. */
+bool today_past_read(struct today *today, struct passo_log *log);
+/* The same of this routine's blocks: how far their keys have come. */
+bool today_keys_read(struct today *today, struct passo_log *log);
+/* What a plan was made from, as DAY_BEGAN keeps it. */
+void today_plan_note(const struct today *today, char *out, size_t bytes);
+void today_past_free(struct today_past *past);
+
+/* --- today_plan.c --- */
+/* Makes the plan and its texts. False: a fault was added to the options'. */
+bool today_plan_make(struct today *today);
+void today_plan_free(struct today *today);
+
+/* --- today_words.c: sentences and lines; each returns out --- */
+const char *today_item_line(const struct today *today, size_t item, char *out, size_t bytes);
+const char *today_item_why(const struct today *today, size_t item, char *out, size_t bytes);
+const char *today_item_prompt(const struct today *today, size_t item, char *out, size_t bytes);
+/* Why a passage gets its minutes, or none. */
+const char *today_part_why(const struct today *today, size_t passage, char *out, size_t bytes);
+/* "3 min", "2 min 30 s", "50 s". */
+const char *today_time_words(int64_t ms, char *out, size_t bytes);
+
+/* --- today_list.c --- */
+/* Prints the day: what, where, how long, why. */
+void today_list_print(const struct today *today);
+
+/* --- today_run.c --- */
+enum passo_exit today_run(struct today *today);
+
+#endif

@@ -1,0 +1,336 @@
+/* Playing the day: each item of the plan becomes a climb of the one conductor. A block has no
+ * ladder: so many passes at its tempo, and nobody is asked how they went. A visit is a small ladder
+ * over the passage as it is filed. Runs on the main thread. */
+#include "command/today_parts.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+#include "command/after.h"
+#include "command/logbook.h"
+#include "session/restore.h"
+#include "text/notation.h"
+
+#define A4_HZ 440.0
+/* To be heard beside a horn; under the pulse its clicks stay well above it. */
+#define DRONE_ALONE       0.35F
+#define DRONE_UNDER_PULSE 0.15F
+#define FREE_BEAT_MBPM    60000 /* a free block is counted in seconds, unheard */
+#define FREE_REST_MS      6000
+#define VISIT_LEAST_MS    30000
+
+/* --- a block --- */
+
+static void block_rule(struct passo_setup *setup, uint16_t passes)
+{
+    struct passo_rule *rule = &setup->rule;
+    const struct passo_rule usual = passo_rule_default();
+    struct passo_rule block = usual;
+    block.climbs = PASSO_CLIMBS_BLOCK;
+    block.target_mbpm = rule->target_mbpm;
+    block.start_mbpm = rule->target_mbpm;
+    block.stop_passes = passes;
+    block.stop_ms = 0;
+    block.finish_passes = 0;
+    block.plateau_drops = 0;
+    block.tired_misses = 0;
+    block.rest_permille = rule->rest_permille;
+    block.rest_fixed_ms = rule->rest_fixed_ms;
+    block.rest_least_ms = rule->rest_least_ms;
+    block.rest_most_ms = rule->rest_most_ms;
+    *rule = block;
+    passo_course_single(&setup->course, &setup->passage, rule);
+}
+
+/* Bars of four seconds, unheard, as many as the time has. */
+static void free_setup(struct passo_setup *setup, const char *name, int64_t ms)
+{
+    *setup = (struct passo_setup){.rule = passo_rule_default()};
+    struct passo_passage *passage = &setup->passage;
+    snprintf(passage->title, sizeof passage->title, "%s", name);
+    PASSO_BUG_ON(passo_meter_init(&passage->meter, 4, 4));
+    passage->beat = (struct passo_ratio){1, 4};
+    passage->first_bar = 1;
+    passage->bars = ms > 16000 ? (int32_t)((ms - FREE_REST_MS - 5000) / 4000) : 2;
+    passage->pickup = (struct passo_ratio){0, 1};
+    passage->loops = 1;
+    passage->variants = 1;
+    PASSO_BUG_ON(passo_passage_complete(passage) != PASSO_OK);
+    setup->pulse.silent = (1u << PASSO_CLICK_COUNT_OF) - 1;
+    setup->volume_permille = 500;
+    setup->rule.target_mbpm = FREE_BEAT_MBPM;
+    setup->rule.rest_permille = 0;
+    setup->rule.rest_fixed_ms = FREE_REST_MS;
+}
+
+static bool ready_block(struct today *today, const struct passo_today_item *item,
+                        struct passo_climb_setup *run, char *out_why, size_t bytes)
+{
+    const struct passo_routine_block *block = &today->file.block[item->block];
+    const char *name = today->file.routine.block[item->block].name;
+    if (block->setup)
+        *today->setup = *block->setup;
+    else
+        free_setup(today->setup, name, item->ms);
+    struct passo_passage *passage = &today->setup->passage;
+    snprintf(passage->title, sizeof passage->title, "%s", name);
+    if (item->keyed) {
+        passo_key_write(item->key, passage->title, sizeof passage->title);
+        snprintf(passage->piece, sizeof passage->piece, "%s", name);
+    }
+    block_rule(today->setup, block->setup ? item->passes : 1);
+    if (passo_course_check(&today->setup->course, out_why, bytes) != PASSO_OK)
+        return false;
+    run->setup = today->setup;
+    run->unrecorded = true;
+    run->free = block->setup == NULL;
+    run->marker = NULL;
+    run->no_clicks = block->sound == PASSO_SOUND_DRONE;
+    if (item->keyed && block->sound != PASSO_SOUND_PULSE)
+        run->tone =
+            (struct passo_tone){.hz = (float)passo_pitch_hz(passo_key_drone_midi(item->key), A4_HZ),
+                                .level = run->no_clicks ? DRONE_ALONE : DRONE_UNDER_PULSE};
+    return true;
+}
+
+/* --- a visit --- */
+
+static void set(struct passo_lines *lines, const char *key, const char *value,
+                struct passo_faults *faults)
+{
+    passo_lines_add_option(lines, key, value, faults);
+}
+
+static bool says(const struct passo_lines *lines, const char *key)
+{
+    for (size_t i = 0; i < lines->lines; i++)
+        if (!strcmp(lines->line[i].section, "ladder") && !strcmp(lines->line[i].key, key))
+            return true;
+    return false;
+}
+
+/* When the climbing of a visit is to end, so that on the whole its minutes are kept: the pass that
+ * sounds then is finished, and the run in context comes behind it. At a middling tempo, with rests
+ * as long as the playing. */
+static int64_t climbing_ms(const struct spot *spot, int64_t visit_ms)
+{
+    const double slower = 1 / 0.8;
+    const double pass_ms = slower * (double)(spot->count_in_ms + 2 * spot->played_ms);
+    const double context_ms = spot->context ? slower * 2 * (double)spot->context_ms : 0;
+    const double ms = (double)(visit_ms - TODAY_PREPARE_MS) - context_ms - pass_ms / 2;
+    return ms > VISIT_LEAST_MS ? (int64_t)ms : VISIT_LEAST_MS;
+}
+
+/* Low in stakes: one clean pass raises, two misses drop, no perfection is asked; the passage's own
+ * steps, turns and variants hold. */
+static void visit_lines(struct today *today, const struct passo_today_item *item,
+                        struct passo_faults *faults)
+{
+    char stop[64];
+    struct passo_lines *lines = &today->lines;
+    const struct spot *passage = &today->spots.at[item->passage];
+    static const char *const usual[][2] = {{"raise", "1 clean"}, {"drop", "1 rung after 2 misses"},
+                                           {"plateau", "none"},  {"tired", "none"},
+                                           {"over", "none"},     {"close", "none"},
+                                           {"anchor", "none"},   {"cold", "no"}};
+    int length =
+        snprintf(stop, sizeof stop, "%lld s", (long long)(climbing_ms(passage, item->ms) / 1000));
+    if (today->file.visit_passes)
+        snprintf(stop + length, sizeof stop - (size_t)length, ", %u passes",
+                 today->file.visit_passes);
+    for (size_t i = 0; i < sizeof usual / sizeof usual[0]; i++)
+        set(lines, usual[i][0], usual[i][1], faults);
+    set(lines, "stop", stop, faults);
+    set(lines, "finish", passage->context ? "1 in context" : "none", faults);
+    if (item->number > 1)
+        set(lines, "resume", "1 rung below", faults);
+    if (says(lines, "rest"))
+        return;
+    if (today->file.rest_said)
+        set(lines, "rest", today->file.rest_value, faults);
+    else if (passo_balance_strain(passage->tags) > PASSO_STRAIN_USUAL)
+        set(lines, "rest", "1.5 x played, at least 6 s, at most 90 s", faults);
+}
+
+/* Where the climb opens, or goes on after a break. */
+static void open_visit(struct today *today, struct passo_faults *faults)
+{
+    struct passo_keeping *keeping = &today->staging.keeping;
+    today->opening_words[0] = '\0';
+    passo_keeping_renew(keeping);
+    passo_staging_seed(today->setup, today->options);
+    if (!keeping->log ||
+        !passo_keeping_look_back(keeping, today->options, &today->lines, today->staging.player,
+                                 today->setup, today->opening_words, sizeof today->opening_words) ||
+        keeping->goes_on)
+        return;
+    const struct passo_after after = {
+        .record = keeping->log, .player = today->staging.player, .today = today->day};
+    passo_after_read(&after, today->setup, today->opening_words, sizeof today->opening_words, NULL,
+                     faults);
+}
+
+static bool ready_visit(struct today *today, const struct passo_today_item *item,
+                        struct passo_climb_setup *run, char *out_why, size_t bytes)
+{
+    struct passo_faults faults = {0};
+    const struct spot *passage = &today->spots.at[item->passage];
+    passo_lines_deinit(&today->lines);
+    today->lines = (struct passo_lines){.today_yyyymmdd = today->day};
+    passo_lines_add_file(&today->lines, passage->path, &faults);
+    if (!faults.faults)
+        visit_lines(today, item, &faults);
+    passo_setup_resolve(&today->lines, true, today->setup, &faults);
+    passo_staging_sounds(today->setup, &faults);
+    if (!faults.faults)
+        open_visit(today, &faults);
+    const bool good = faults.faults == 0;
+    if (!good)
+        snprintf(out_why, bytes, "%s", faults.fault[0]);
+    passo_faults_deinit(&faults);
+    if (!good)
+        return false;
+    if (!today->setup->passage.title[0])
+        snprintf(today->setup->passage.title, sizeof today->setup->passage.title, "%s",
+                 passage->title);
+    run->setup = today->setup;
+    run->extra = PASSO_EXTRA_VISIT;
+    run->csv = today->staging.run.csv;
+    run->opening_words = today->opening_words;
+    passo_keeping_ready(&today->staging.keeping, &today->lines, run);
+    if (today->model)
+        today->staging.marker.model = today->model[item->passage];
+    return true;
+}
+
+static bool ready(void *user, size_t at, struct passo_climb_setup *run, char *out_why, size_t bytes)
+{
+    struct today *today = user;
+    const struct passo_today_item *item = &today->plan.item[at];
+    if (item->kind == PASSO_ITEM_VISIT)
+        return ready_visit(today, item, run, out_why, bytes);
+    return ready_block(today, item, run, out_why, bytes);
+}
+
+/* --- the record --- */
+
+static void write_deed(struct today *today, const char *item, enum passo_log_deed deed,
+                       const struct passo_climb_result *result, int64_t wall_ns)
+{
+    struct passo_log *log = today->staging.keeping.log;
+    struct passo_row when = passo_row_empty();
+    if (!log)
+        return;
+    passo_row_time_here(&when, wall_ns);
+    const struct passo_log_day_row row = {.player = today->staging.player,
+                                          .routine = today->file.name,
+                                          .item = item,
+                                          .deed = deed,
+                                          .time_ns = wall_ns,
+                                          .offset_s = when.offset_s,
+                                          .day = today->day,
+                                          .played_ns = result ? result->played_ns : 0,
+                                          .rested_ns = result ? result->rested_ns : 0};
+    passo_log_today(log, &row);
+    /* What the log does not take now waits, and the next commit tries again. */
+    if (passo_log_commit(log) != PASSO_OK)
+        return;
+}
+
+static void over(void *user, size_t at, enum passo_day_doing doing,
+                 const struct passo_climb_result *result, int64_t wall_ns)
+{
+    static const enum passo_log_deed deeds[PASSO_DOING_COUNT] = {
+        [PASSO_DOING_BEGAN] = PASSO_LOG_ITEM_BEGAN,
+        [PASSO_DOING_DONE] = PASSO_LOG_ITEM_DONE,
+        [PASSO_DOING_SKIPPED] = PASSO_LOG_ITEM_SKIPPED,
+        [PASSO_DOING_PUT_OFF] = PASSO_LOG_ITEM_PUT_OFF,
+        [PASSO_DOING_STOPPED] = PASSO_LOG_ITEM_STOPPED};
+    struct today *today = user;
+    const struct passo_today_item *item = &today->plan.item[at];
+    const bool played = today->shown[at].strain_permille > 0;
+    write_deed(today, today->item[at].id, deeds[doing], played ? result : NULL, wall_ns);
+    if (!result)
+        return;
+    if (today->model && item->kind == PASSO_ITEM_VISIT)
+        today->model[item->passage] = today->staging.marker.model;
+    if (result->log_failed)
+        today->log_failed = *result;
+}
+
+/* The plan, and those whose turn was another's, go into the log when the day begins. */
+static void write_plan(struct today *today, int64_t wall_ns)
+{
+    char item[PASSO_NAME_MAX + 128];
+    char note[PASSO_PATH_BYTES + 64];
+    if (today->past.goes_on)
+        return;
+    today_plan_note(today, note, sizeof note);
+    write_deed(today, note, PASSO_LOG_DAY_BEGAN, NULL, wall_ns);
+    for (size_t i = 0; i < today->spots.count; i++) {
+        if (today->plan.part[i].why != PASSO_GETS_TURN)
+            continue;
+        snprintf(item, sizeof item, "visit/0/%s", today->spots.at[i].name);
+        write_deed(today, item, PASSO_LOG_ITEM_OWED, NULL, wall_ns);
+    }
+}
+
+static void simulate(struct today *today)
+{
+    if (!today->options->simulate)
+        return;
+    today->model = passo_xcalloc(today->spots.count + 1, sizeof *today->model);
+    for (size_t i = 0; i < today->spots.count; i++)
+        today->model[i] = passo_staging_player(today->spots.at[i].target_mbpm, 0);
+}
+
+static int64_t wall_ns(const struct today *today)
+{
+    struct timespec now;
+    if (today->options->wall_ns)
+        return today->options->wall_ns;
+    clock_gettime(CLOCK_REALTIME, &now);
+    return (int64_t)now.tv_sec * 1000000000 + now.tv_nsec;
+}
+
+static bool told(struct today *today, const struct passo_day_result *result)
+{
+    struct passo_climb_result last = today->log_failed;
+    last.csv_failed = result->csv_failed;
+    snprintf(last.words, sizeof last.words, "%s", result->words);
+    return passo_staging_close(&today->staging, &last);
+}
+
+enum passo_exit today_run(struct today *today)
+{
+    char fault[512];
+    struct passo_day_result result;
+    enum passo_exit ended = passo_staging_raise(&today->staging, today->options);
+    if (ended != PASSO_EXIT_DONE)
+        return ended;
+    simulate(today);
+    write_plan(today, wall_ns(today));
+    const struct passo_day_setup setup = {
+        .base = today->staging.run,
+        .sounds = "",
+        .title = today->file.title,
+        .item = today->shown,
+        .items = today->plan.items,
+        .asks = strcmp(today->staging.run.view->ops->name, "screen") == 0,
+        .offers_rest = today->file.rests,
+        .balance = today->past.balance,
+        .goodbye = "",
+        .user = today,
+        .ready = ready,
+        .over = over};
+    enum passo_error error = passo_day_run(&setup, &result, fault, sizeof fault);
+    if (error != PASSO_OK) {
+        passo_staging_close(&today->staging, NULL);
+        passo_tell(fault);
+        return error == PASSO_ERR_DEVICE ? PASSO_EXIT_MACHINE : PASSO_EXIT_USAGE;
+    }
+    if (!told(today, &result))
+        return PASSO_EXIT_MACHINE;
+    return result.finished ? PASSO_EXIT_DONE : PASSO_EXIT_UNWON;
+}

@@ -1,0 +1,62 @@
+/* The words of a block: no ladder, no marks; what is played is a key or an exercise, not bars of a
+ * piece. A free block has no tempo either, only the time that is left. Runs on the main thread. */
+#include "climb_priv.h"
+
+#include <stdio.h>
+#include "text/notation.h"
+
+void block_what(const struct climb *climb, char *out, size_t bytes)
+{
+    const struct passo_passage *passage = climb->passage;
+    const char *dot = passage->title[0] && passage->piece[0] ? " · " : "";
+    char what[2 * PASSO_TEXT_MAX + 8];
+    snprintf(what, sizeof what, "%s%s%s", passage->title, dot, passage->piece);
+    passo_text_clean(what, out, bytes);
+}
+
+void block_say_pass(struct climb *climb)
+{
+    const uint32_t passes = passo_ladder_stop_passes(&climb->state.ladder, &climb->state.now);
+    char tempo[PASSO_NAME_MAX + 24];
+    char what[PASSO_WORDS_BYTES];
+    if (climb->setup->free)
+        return;
+    block_what(climb, what, sizeof what);
+    passo_tempo_write(climb->pass.plan.mbpm, climb->passage->beat, tempo, sizeof tempo);
+    if (climb->records == 0)
+        climb_say(climb, PASSO_SAY_PASS, "%s · %s · %u pass%s.", what, tempo, passes,
+                  passes == 1 ? "" : "es");
+    else
+        climb_say(climb, PASSO_SAY_PASS, "Pass %zu of %u.", climb->records + 1, passes);
+}
+
+static void time_left(const struct climb *climb, char *out, size_t bytes)
+{
+    const struct passo_instant now = {climb->now, 0};
+    int64_t left_ns = 0;
+    if (passo_instant_cmp(climb->pass.end, now) > 0)
+        left_ns = passo_instant_ns(passo_instant_sub(climb->pass.end, now), climb->rate_hz);
+    const int left_s = (int)((left_ns + 999999999) / 1000000000);
+    snprintf(out, bytes, "%d:%02d", left_s / 60, left_s % 60);
+}
+
+void block_next(struct climb *climb)
+{
+    struct passo_snapshot *to = &climb->snapshot;
+    char tempo[PASSO_NAME_MAX + 24];
+    char left[16];
+    const bool count_in = climb->phase == PASSO_PHASE_LEAD || climb->phase == PASSO_PHASE_COUNT_IN;
+    const bool sounds =
+        count_in || climb->phase == PASSO_PHASE_PLAYING || climb->phase == PASSO_PHASE_LANDING;
+    passo_tempo_write(to->mbpm, to->beat, tempo, sizeof tempo);
+    time_left(climb, left, sizeof left);
+    if (climb->setup->free)
+        snprintf(to->next, sizeof to->next, "%s%s%s%s", to->what, sounds ? ": " : "",
+                 sounds ? left : "", sounds ? " left." : ".");
+    else
+        snprintf(to->next, sizeof to->next, "%s%s · %s.",
+                 count_in ? "Count-in, then play "
+                 : sounds ? "Play "
+                          : "Next: ",
+                 to->what, tempo);
+}
