@@ -131,14 +131,6 @@ static void look_after_sound(struct day *day)
         day_say(day, PASSO_SAY_NOTICE, "Sound is back.");
 }
 
-/* Nothing sounds that they could tell of, but the player wants them read. */
-static void drop_notices(struct day *day)
-{
-    struct passo_notice notice;
-    while (passo_player_notice(day->sounding.player, &notice))
-        continue;
-}
-
 /* The next frame at which something is due. */
 static int64_t due_frame(const struct day *day)
 {
@@ -198,7 +190,6 @@ static void wait_for_it(struct day *day)
         else
             sleep_until_due(day);
         day->now = passo_sounding_now(&day->sounding);
-        drop_notices(day);
         day_take_presses(day);
         if (day_over(day))
             break;
@@ -220,7 +211,6 @@ static void begin_between(struct day *day)
                                     .offered_until = day->now,
                                     .last_key = DAY_ANY_KEY,
                                     .last_key_at = day->now};
-    drop_notices(day);
 }
 
 void day_list(struct day *day)
