@@ -185,6 +185,16 @@ static void stopped_after(const struct day *day, char *out, size_t bytes)
              seconds ? "seconds" : "minutes");
 }
 
+/* Of a check: its spots are neither blocks nor visits. */
+static bool is_check(const struct day *day)
+{
+    for (size_t i = 0; i < day->setup->items; i++) {
+        if (day->setup->item[i].visit || day->setup->item[i].block)
+            return false;
+    }
+    return true;
+}
+
 void day_result_words(const struct day *day, char *out, size_t bytes)
 {
     char after[64];
@@ -194,7 +204,7 @@ void day_result_words(const struct day *day, char *out, size_t bytes)
     }
     stopped_after(day, after, sizeof after);
     const bool begun = day->show.done_ms > 0 || day->stopped_ms > 0;
-    if (day->setup->base.extra == PASSO_EXTRA_CHECK)
+    if (is_check(day))
         snprintf(out, bytes, "Stopped after %zu of %zu spots.", day->done, day->setup->items);
     else if (day->marks_ran_out)
         snprintf(out, bytes, "The marks ran out after %s.", after);

@@ -623,7 +623,6 @@ static void a_check(void **state)
             troupe->extra[i] = PASSO_EXTRA_CHECK;
         }
         troupe->day.goodbye = "All touched. Put the horn down until tonight.";
-        troupe->day.base.extra = PASSO_EXTRA_CHECK;
         troupe_run(troupe, misses ? "mcc" : "cc");
         size_t at = 2;
         expect_deed(troupe, &at, 1, PASSO_DOING_BEGAN, misses ? 32.03 : 17.03);
@@ -638,7 +637,6 @@ static void a_check(void **state)
     for (size_t i = 0; i < 5; i++)
         add_item(troupe, "The run", "The run.", 0, 15000,
                  one_bar("The run", "60", PASSO_CLIMBS_CHECK, 0));
-    troupe->day.base.extra = PASSO_EXTRA_CHECK;
     troupe_run(troupe, "ccc");
     assert_false(troupe->result.finished);
     assert_string_equal(troupe->result.words, "Stopped after 3 of 5 spots.");

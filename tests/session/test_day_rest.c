@@ -206,6 +206,20 @@ static void high_playing_earns_more(void **state)
     troupe_free(troupe);
 }
 
+/* Breathing, or a glass of water: no playing, and no rest of any. */
+static void what_is_no_playing_is_not_counted(void **state)
+{
+    (void)state;
+    struct troupe *troupe = after_playing(15 * 60000 - 5000, 3);
+    troupe->item[1].strain_permille = 0;
+    troupe->day.offers_rest = false;
+    troupe_run(troupe, NULL);
+    assert_int_equal(troupe->result.balance.played_ms, 15 * 60000 - 5000 + 2 * 5000);
+    assert_in_range(troupe->result.balance.rested_ms, 15 * 60000 + 55000 + 12000 + 20000 - 5,
+                    15 * 60000 + 55000 + 12000 + 20000 + 5);
+    troupe_free(troupe);
+}
+
 /* Nobody has played yet: nothing is offered before the first item, and its wait is no rest. */
 static void nothing_is_offered_before_the_first(void **state)
 {
@@ -243,6 +257,7 @@ int main(void)
         cmocka_unit_test(a_debt_that_is_paid_unasked),
         cmocka_unit_test(a_debt_is_rested),
         cmocka_unit_test(high_playing_earns_more),
+        cmocka_unit_test(what_is_no_playing_is_not_counted),
         cmocka_unit_test(nothing_is_offered_before_the_first),
         cmocka_unit_test(nothing_is_offered_unasked),
     };
