@@ -9,6 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
+#include "text/notation.h"
 
 enum { USUAL_LEVEL = 500 };
 
@@ -126,7 +127,9 @@ static void join(struct day *day, struct passo_climb_setup *run)
     run->in_day = true;
     run->day = &day->show;
     /* Where no time lies between, the last rest is the time to read what comes. */
-    run->then_words = next && next->prepare_ms == 0 ? next->prompt : NULL;
+    run->then_words = NULL;
+    if (next && next->prepare_ms == 0)
+        run->then_words = passo_text_clean(next->prompt, day->then_words, sizeof day->then_words);
     run->wall_ns = day_simulated(day) ? wall_ns(day) : 0;
     if (day->level_by_hand)
         run->level_permille = day->level_permille ? day->level_permille : 1;
@@ -184,7 +187,7 @@ static void take_result(struct day *day, const struct passo_climb_setup *run,
     snprintf(day->last_words, sizeof day->last_words, "%s", item->block ? "" : result->words);
     if (doing == PASSO_DOING_STOPPED) {
         day->stopped_ms = result->elapsed_ns / 1000000;
-        day->marks_ran_out = marker && passo_marker_peek(marker) == PASSO_SIGN_END;
+        day->marks_ran_out = !item->block && marker && passo_marker_peek(marker) == PASSO_SIGN_END;
     }
     if (result->end == PASSO_END_QUIT || result->cut_short)
         day_end(day, result->cut_short);

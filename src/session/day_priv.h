@@ -53,6 +53,7 @@ struct day {
     bool csv_failed;
     size_t done;
     size_t skipped;
+    char then_words[PASSO_WORDS_BYTES]; /* of the next item, while one is played */
     char last_words[PASSO_WORDS_BYTES]; /* of the item before, or what is offered */
     struct passo_snapshot snapshot;
 };

@@ -196,6 +196,16 @@ static inline size_t add_visit(struct troupe *troupe, const char *line, const ch
     return item;
 }
 
+/* Three blocks of one pass each, 20 s to read what comes. */
+static inline struct troupe *three_blocks(void)
+{
+    struct troupe *troupe = troupe_new();
+    add_block(troupe, "long tones", "Long tones.", 20000, 1);
+    add_block(troupe, "slurs", "Slurs.", 20000, 1);
+    add_block(troupe, "scales", "Scales.", 20000, 1);
+    return troupe;
+}
+
 /* When the passes of the rows were played. */
 static inline void read_times(struct troupe *troupe, const char *path)
 {
