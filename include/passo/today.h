@@ -19,7 +19,9 @@
 #include <passo/passage.h>
 
 /* Nobody is sent to a hard spot cold: a visit without a place of its own comes after so much of the
- * blocks, or after a third of them if that is less (common practice: first the warm-up). */
+ * blocks, or after a third of them if that is less (common practice: first the warm-up). Nor does
+ * one come after the last of three blocks or more, which is there to end on, unless it suits there.
+ */
 #define PASSO_WARM_UP_MS (5 * 60000)
 
 #define PASSO_BLOCKS_MAX       24
@@ -116,6 +118,7 @@ struct passo_today_item {
     enum passo_place_why why;
     struct passo_key after;   /* of KEY, ENHARMONIC and RELATIVE: the block's key */
     char tag[PASSO_NAME_MAX]; /* of TAG: which */
+    bool drawn;               /* of SUITS: no block had a word in common with it */
 };
 
 /* What a passage gets, and why. */
@@ -156,8 +159,9 @@ PASSO_MUST_CHECK enum passo_error passo_today_plan(const struct passo_today_ask 
 void passo_today_free(struct passo_today *today);
 /* How long a routine's blocks take, by the same rules: all keys of today counted. */
 int64_t passo_routine_ms(const struct passo_routine *routine);
-/* The blocks in more or less time than the routine says: those with ms are stretched by permille (0
- * or more), but each of today's keys keeps a second; those by passes stay. */
-void passo_routine_stretch(struct passo_routine *routine, int32_t permille);
+/* The blocks in more or less time than the routine says: those with ms become to_ms (0 or more) of
+ * what was of_ms (above 0) together, half up, but each of today's keys keeps a second; those by
+ * passes stay. */
+void passo_routine_stretch(struct passo_routine *routine, int64_t to_ms, int64_t of_ms);
 
 #endif

@@ -19,8 +19,8 @@ static void read_at(struct check *check)
     int end = 0;
     char shown[64];
     const char *at = check->options->at;
-    const bool read = !at || (sscanf(at, "%d %%%n", &share, &end) == 1 && end && !at[end]) ||
-                      (sscanf(at, "%d%n", &share, &end) == 1 && !at[end]);
+    const bool read = !at || (sscanf(at, "%3d %%%n", &share, &end) == 1 && end && !at[end]) ||
+                      (sscanf(at, "%3d%n", &share, &end) == 1 && !at[end]);
     check->at_permille = 10 * share;
     if (!read || share < AT_LEAST || share > AT_MOST)
         passo_fault(&check->options->faults,
@@ -43,20 +43,24 @@ static void read_quiet(struct check *check)
                     passo_text_clean(quiet, shown, sizeof shown));
 }
 
-static bool prepare(struct check *check, struct passo_log *log)
+/* PASSO_EXIT_DONE, or how to end: told, or faults are there. */
+static enum passo_exit prepare(struct check *check, struct passo_log *log)
 {
     struct passo_options *options = check->options;
     spots_read(&check->spots, options->word, options->words, check->today, &options->faults);
-    if (options->faults.faults ||
-        !spots_practice_read(&check->spots, log, check->staging.player, check->today))
-        return false;
+    if (options->faults.faults)
+        return PASSO_EXIT_USAGE;
+    enum passo_error error =
+        spots_practice_read(&check->spots, log, check->staging.player, check->today);
+    if (error != PASSO_OK)
+        return error == PASSO_ERR_FILE ? PASSO_EXIT_MACHINE : PASSO_EXIT_USAGE;
     if (check->spots.count == 0) {
         passo_fault(&options->faults,
                     "there is no passage to look at: name some, or file them with passo add");
-        return false;
+        return PASSO_EXIT_USAGE;
     }
     check_order(check);
-    return true;
+    return PASSO_EXIT_DONE;
 }
 
 static enum passo_exit list(struct check *check)
@@ -66,11 +70,11 @@ static enum passo_exit list(struct check *check)
     if (!check->options->no_log &&
         !passo_logbook_open(check->options, PASSO_LOG_LOOK, &log, &ended))
         return ended;
-    const bool ready = prepare(check, log);
-    if (ready)
+    ended = prepare(check, log);
+    if (ended == PASSO_EXIT_DONE)
         check_list_print(check);
     passo_log_close(log);
-    return ready ? PASSO_EXIT_DONE : PASSO_EXIT_USAGE;
+    return ended;
 }
 
 static enum passo_exit play(struct check *check)
@@ -79,10 +83,11 @@ static enum passo_exit play(struct check *check)
     struct passo_keeping *keeping = &check->staging.keeping;
     if (!passo_keeping_open(keeping, check->options, &ended))
         return ended;
-    if (prepare(check, keeping->log))
+    ended = prepare(check, keeping->log);
+    if (ended == PASSO_EXIT_DONE)
         return check_run(check);
     passo_keeping_close(keeping);
-    return PASSO_EXIT_USAGE;
+    return ended;
 }
 
 enum passo_exit passo_command_check(const struct passo_program_command *self, int argc, char **argv)

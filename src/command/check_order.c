@@ -27,10 +27,10 @@ static double known_level(const struct spot *spot)
     return spot->practice.guessed ? -INFINITY : spot->practice.level;
 }
 
-static int64_t time_ms(const struct check *check, const struct spot *spot)
+int64_t check_time_ms(const struct spot *spot, int32_t permille)
 {
-    const int64_t count_in_ms = spot->count_in_ms * 1000 / check->at_permille;
-    const int64_t played_ms = spot->played_ms * 1000 / check->at_permille;
+    const int64_t count_in_ms = spot->count_in_ms * 1000 / permille;
+    const int64_t played_ms = spot->played_ms * 1000 / permille;
     const int64_t rest_ms = played_ms * CHECK_REST_PERMILLE / 1000;
     return count_in_ms + played_ms +
            (rest_ms > CHECK_REST_LEAST_MS ? rest_ms : CHECK_REST_LEAST_MS);
@@ -105,6 +105,7 @@ static void end_comfortably(struct check *check)
     memmove(&check->item[best], &check->item[best + 1],
             (check->items - 1 - best) * sizeof check->item[0]);
     check->item[check->items - 1] = item;
+    check->item[check->items - 1].moved = true;
 }
 
 void check_order(struct check *check)
@@ -113,7 +114,8 @@ void check_order(struct check *check)
     check->left_out = passo_xcalloc(check->spots.count + 1, sizeof *check->left_out);
     check->items = check->spots.count;
     for (size_t i = 0; i < check->items; i++)
-        check->item[i] = (struct check_item){.spot = i, .ms = time_ms(check, &check->spots.at[i])};
+        check->item[i] = (struct check_item){
+            .spot = i, .ms = check_time_ms(&check->spots.at[i], check->at_permille)};
     shorten(check);
     if (check->options->drawn)
         draw(check);

@@ -18,6 +18,7 @@ enum check_quiet { CHECK_ALOUD, CHECK_OCTAVE_DOWN, CHECK_SOFT, CHECK_FINGERS, CH
 struct check_item {
     size_t spot;
     int64_t ms; /* count-in, pass and rest */
+    bool moved; /* to the end, since it is the most secure */
     char line[PASSO_WORDS_BYTES];
     char why[PASSO_WORDS_BYTES];
     char prompt[3 * PASSO_WORDS_BYTES];
@@ -35,6 +36,8 @@ struct check {
     bool *left_out; /* one a spot: for want of time */
     struct passo_setup *setup;
     struct passo_lines lines;
+    int64_t began_ns; /* of the first pass; 0: not yet */
+    int64_t now_ns;   /* what was told last */
     struct passo_climb_result log_failed;
 };
 
@@ -42,6 +45,8 @@ struct check {
 /* Which spots in which order: the programme's, or drawn; what would go beyond CHECK_MOST_MS is left
  * out, the most secure first; a comfortable one last. */
 void check_order(struct check *check);
+/* One pass with its count-in and its rest, at a share of the target. */
+int64_t check_time_ms(const struct spot *spot, int32_t permille);
 /* Whether the log calls a spot comfortable: secure at 95 % of its target or faster. */
 bool check_is_comfortable(const struct spot *spot);
 

@@ -8,6 +8,9 @@
 #include "command/columns.h"
 #include "text/notation.h"
 
+static const char goodbye_missed[] = "That was the last look. What slipped went by once more, "
+                                     "slowly: leave it at that, put the horn "
+                                     "down and think of the first note.";
 static const char goodbye[] =
     "That was the last look. You know them; put the horn down and think of "
     "the first note.";
@@ -18,8 +21,23 @@ static const struct passo_variant quiet[CHECK_QUIET_COUNT] = {
     [CHECK_SOFT] = {"softly", "softly", 0},
     [CHECK_FINGERS] = {"breath and fingers", "breath and fingers, no tone", 0}};
 
+/* When the first pass must be over so that one more would still leave the check under its minutes,
+ * the others played once; 0 would be no limit. */
+static int64_t again_until_ms(const struct check *check, size_t at)
+{
+    const struct spot *spot = &check->spots.at[check->item[at].spot];
+    int64_t left_ms = CHECK_MOST_MS - (check->now_ns - check->began_ns) / 1000000;
+    for (size_t i = at + 1; i < check->items; i++)
+        left_ms -= check->item[i].ms;
+    /* The rest of the first pass is part of what comes after it. */
+    left_ms -= check_time_ms(spot, CHECK_AGAIN_PERMILLE);
+    left_ms -=
+        check->item[at].ms - (spot->count_in_ms + spot->played_ms) * 1000 / check->at_permille;
+    return left_ms > 1 ? left_ms : 1;
+}
+
 /* One pass at the share that was asked for, after a miss one more, slower; never a third. */
-static void set_rule(struct check *check, struct passo_setup *setup)
+static void set_rule(struct check *check, size_t at, struct passo_setup *setup)
 {
     struct passo_rule rule = passo_rule_default();
     const int32_t full_mbpm = setup->rule.target_mbpm;
@@ -27,7 +45,7 @@ static void set_rule(struct check *check, struct passo_setup *setup)
     rule.full_mbpm = full_mbpm;
     rule.target_mbpm = passo_tempo_share(full_mbpm, check->at_permille);
     rule.start_mbpm = passo_tempo_share(full_mbpm, CHECK_AGAIN_PERMILLE);
-    rule.stop_ms = 0;
+    rule.stop_ms = again_until_ms(check, at);
     rule.finish_passes = 0;
     rule.plateau_drops = 0;
     rule.tired_misses = 0;
@@ -67,7 +85,7 @@ static bool ready(void *user, size_t at, struct passo_climb_setup *run, char *ou
     passo_faults_deinit(&faults);
     if (!good)
         return false;
-    set_rule(check, check->setup);
+    set_rule(check, at, check->setup);
     set_turn(check, check->setup);
     if (passo_course_check(&check->setup->course, out_why, bytes) != PASSO_OK)
         return false;
@@ -87,8 +105,9 @@ static void over(void *user, size_t at, enum passo_day_doing doing,
 {
     struct check *check = user;
     (void)at;
-    (void)doing;
-    (void)wall_ns;
+    if (doing == PASSO_DOING_BEGAN && check->began_ns == 0)
+        check->began_ns = wall_ns;
+    check->now_ns = wall_ns;
     if (result && result->log_failed)
         check->log_failed = *result;
 }
@@ -102,7 +121,10 @@ static void write_texts(const struct check *check, struct check_item *item)
     snprintf(item->why, sizeof item->why, "%s",
              passo_tempo_write(passo_tempo_share(spot->target_mbpm, check->at_permille), spot->beat,
                                tempo, sizeof tempo));
-    snprintf(item->prompt, sizeof item->prompt, "%s, %s, once%s%s.", item->line, item->why,
+    const size_t used = strlen(item->why);
+    if (item->moved)
+        snprintf(item->why + used, sizeof item->why - used, ", moved to the end: the most secure");
+    snprintf(item->prompt, sizeof item->prompt, "%s, %s, once%s%s.", item->line, tempo,
              check->quiet == CHECK_ALOUD ? "" : ", ",
              check->quiet == CHECK_ALOUD ? "" : quiet[check->quiet].name);
 }
@@ -167,6 +189,7 @@ enum passo_exit check_run(struct check *check)
         .items = check->items,
         .asks = strcmp(check->staging.run.view->ops->name, "screen") == 0,
         .goodbye = goodbye,
+        .goodbye_missed = goodbye_missed,
         .user = check,
         .ready = ready,
         .over = over};

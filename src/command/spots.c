@@ -118,6 +118,19 @@ static void read_named(struct spots *spots, const char *name, int32_t today,
                     passo_text_clean(name, shown, sizeof shown));
 }
 
+static bool is_named_twice(const char *const *name, size_t at, struct passo_faults *faults)
+{
+    char shown[128];
+    for (size_t i = 0; i < at; i++) {
+        if (strcmp(name[i], name[at]) != 0)
+            continue;
+        passo_fault(faults, "%s is named twice; once would do",
+                    passo_text_clean(name[at], shown, sizeof shown));
+        return true;
+    }
+    return false;
+}
+
 static void read_own(struct spots *spots, char *const *name, size_t names, int32_t today,
                      struct passo_setup *setup)
 {
@@ -135,7 +148,8 @@ void spots_read(struct spots *spots, const char *const *name, size_t names, int3
     const size_t filings = names ? 0 : passo_find_all("passages", &filed);
     spots->at = passo_xcalloc(names + filings + 1, sizeof *spots->at);
     for (size_t i = 0; i < names; i++)
-        read_named(spots, name[i], today, setup, faults);
+        if (!is_named_twice(name, i, faults))
+            read_named(spots, name[i], today, setup, faults);
     read_own(spots, filed, filings, today, setup);
     for (size_t i = 0; i < filings; i++)
         free(filed[i]);
@@ -150,8 +164,8 @@ static struct passo_practice unknown(void)
         .due = true, .level = log(PASSO_PRACTICE_GUESS), .guessed = true, .rate = PASSO_RATE_PRIOR};
 }
 
-bool spots_practice_read(struct spots *spots, struct passo_log *log, const char *player,
-                         int32_t today)
+enum passo_error spots_practice_read(struct spots *spots, struct passo_log *log, const char *player,
+                                     int32_t today)
 {
     char fault[PASSO_PATH_BYTES + 256];
     struct passo_practice_ask *ask = passo_xcalloc(spots->count + 1, sizeof *ask);
@@ -174,7 +188,7 @@ bool spots_practice_read(struct spots *spots, struct passo_log *log, const char 
         spots->at[i].practice = practice[i];
     free(practice);
     free(ask);
-    return error == PASSO_OK;
+    return error;
 }
 
 void spots_free(struct spots *spots)

@@ -34,13 +34,12 @@ struct spots {
 
 /* Reads passages by their names or paths, in that order; with no name all of the player's own. One
  * that cannot be played (a fault in the file, no target) is told on stderr and left out; a name
- * that leads nowhere is a fault. */
+ * that leads nowhere, or stands twice, is a fault. */
 void spots_read(struct spots *spots, const char *const *name, size_t names, int32_t today,
                 struct passo_faults *faults);
-/* What the log has of them up to the day before today; log NULL: nothing. False: it cannot be read,
- * and that is told. */
-bool spots_practice_read(struct spots *spots, struct passo_log *log, const char *player,
-                         int32_t today);
+/* What the log has of them up to the day before today; log NULL: nothing. An error is told. */
+enum passo_error spots_practice_read(struct spots *spots, struct passo_log *log, const char *player,
+                                     int32_t today);
 void spots_free(struct spots *spots);
 /* A copy; free it. */
 char *spots_copy(const char *text);

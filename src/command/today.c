@@ -16,6 +16,8 @@ enum {
 static const char *usual_routine(int64_t ms)
 {
     const int64_t minutes = ms / 60000;
+    if (minutes > 52)
+        return "sixty";
     if (ms == 0 || minutes > 37)
         return "forty-five";
     return minutes > 22 ? "thirty" : "fifteen";
@@ -29,7 +31,7 @@ static bool find_routine(struct today *today)
     const struct passo_options *options = today->options;
     const char *name = options->words ? options->word[0] : NULL;
     if (!name && today->past.begun && !options->afresh && access(today->past.path, R_OK) == 0) {
-        memcpy(path, today->past.path, PASSO_PATH_BYTES);
+        snprintf(path, PASSO_PATH_BYTES, "%s", today->past.path);
         return true;
     }
     if (!name && passo_find("routines", "today", path))
@@ -67,24 +69,26 @@ static void read_order(struct today *today)
                     passo_text_clean(order, shown, sizeof shown));
 }
 
-/* Going on with the plan that was begun today, if it is the same routine. */
+/* Going on with the plan that was begun today, if it is the same routine; what options do not say
+ * now is as it was said then. */
 static void settle_past(struct today *today)
 {
     struct today_past *past = &today->past;
-    past->goes_on =
-        past->begun && !today->options->afresh && !strcmp(past->routine, today->file.name);
-    if (past->goes_on)
+    const struct passo_options *options = today->options;
+    past->goes_on = past->begun && !options->afresh && strcmp(past->routine, today->file.name) == 0;
+    today->only = options->only;
+    today->all = options->all;
+    if (!past->goes_on)
         return;
-    for (size_t i = 0; i < past->dones; i++)
-        past->done[i][0] = '\0'; /* of another plan: ticks nothing off */
-    for (size_t i = 0; i < past->skips; i++)
-        past->skipped[i][0] = '\0';
+    if (!today->only && past->only[0])
+        today->only = past->only;
+    today->all |= past->all;
 }
 
-/* The player's own passages, or those that --only names; none at all for "none". */
+/* The player's own passages, or those that were named; none at all for "none". */
 static void read_passages(struct today *today)
 {
-    char *only = today->options->only ? spots_copy(today->options->only) : NULL;
+    char *only = today->only ? spots_copy(today->only) : NULL;
     const char **name = passo_xcalloc(only ? strlen(only) + 1 : 1, sizeof *name);
     size_t names = 0;
     char *rest = NULL;
@@ -96,26 +100,43 @@ static void read_passages(struct today *today)
         if (*part)
             name[names++] = part;
     }
-    if (names != 1 || strcmp(name[0], "none") != 0)
+    if (only && names == 0)
+        passo_fault(&today->options->faults, "--only: names are wanted, or none");
+    else if (names != 1 || strcmp(name[0], "none") != 0)
         spots_read(&today->spots, name, names, today->day, &today->options->faults);
     free(name);
     free(only);
 }
 
-/* Reads everything and makes the plan. False: told, or faults are there. */
-static bool prepare(struct today *today, struct passo_log *log)
+static enum passo_exit exit_of(enum passo_error error)
 {
-    if (!today_past_read(today, log) || !find_routine(today))
-        return false;
-    passo_routine_read(today->path, &today->file, &today->options->faults);
-    if (today->options->faults.faults)
-        return false;
+    return error == PASSO_ERR_FILE ? PASSO_EXIT_MACHINE : PASSO_EXIT_USAGE;
+}
+
+/* Reads everything and makes the plan. PASSO_EXIT_DONE, or how to end: told, or faults are there.
+ */
+static enum passo_exit prepare(struct today *today, struct passo_log *log)
+{
+    struct passo_faults *faults = &today->options->faults;
+    enum passo_error error = today_past_read(today, log);
+    if (error != PASSO_OK)
+        return exit_of(error);
+    if (!find_routine(today))
+        return PASSO_EXIT_USAGE;
+    passo_routine_read(today->path, &today->file, faults);
+    if (faults->faults)
+        return PASSO_EXIT_USAGE;
     settle_past(today);
     read_order(today);
     read_passages(today);
-    return today->options->faults.faults == 0 && today_keys_read(today, log) &&
-           spots_practice_read(&today->spots, log, today->staging.player, today->day) &&
-           today_plan_make(today);
+    if (faults->faults)
+        return PASSO_EXIT_USAGE;
+    error = today_keys_read(today, log);
+    if (error == PASSO_OK)
+        error = spots_practice_read(&today->spots, log, today->staging.player, today->day);
+    if (error != PASSO_OK)
+        return exit_of(error);
+    return today_plan_make(today) ? PASSO_EXIT_DONE : PASSO_EXIT_USAGE;
 }
 
 static bool all_over(const struct today *today)
@@ -134,11 +155,11 @@ static enum passo_exit list(struct today *today)
     if (!today->options->no_log &&
         !passo_logbook_open(today->options, PASSO_LOG_LOOK, &log, &ended))
         return ended;
-    const bool ready = prepare(today, log);
-    if (ready)
+    ended = prepare(today, log);
+    if (ended == PASSO_EXIT_DONE)
         today_list_print(today);
     passo_log_close(log);
-    return ready ? PASSO_EXIT_DONE : PASSO_EXIT_USAGE;
+    return ended;
 }
 
 static enum passo_exit play(struct today *today)
@@ -147,16 +168,13 @@ static enum passo_exit play(struct today *today)
     struct passo_keeping *keeping = &today->staging.keeping;
     if (!passo_keeping_open(keeping, today->options, &ended))
         return ended;
-    if (!prepare(today, keeping->log)) {
-        passo_keeping_close(keeping);
-        return PASSO_EXIT_USAGE;
-    }
-    if (all_over(today)) {
-        passo_keeping_close(keeping);
+    ended = prepare(today, keeping->log);
+    if (ended == PASSO_EXIT_DONE && !all_over(today))
+        return today_run(today);
+    passo_keeping_close(keeping);
+    if (ended == PASSO_EXIT_DONE)
         printf("%s is done for today; --afresh begins it anew.\n", today->file.title);
-        return PASSO_EXIT_DONE;
-    }
-    return today_run(today);
+    return ended;
 }
 
 enum passo_exit passo_command_today(const struct passo_program_command *self, int argc, char **argv)

@@ -14,24 +14,36 @@
 /* Straight back to the next key of a block. */
 #define TODAY_BACK_MS 4000
 
+/* What was done of an item today. */
+struct today_deed {
+    char *item;
+    enum passo_log_deed deed;
+    int64_t time_ns;
+    int64_t played_ms;
+    int64_t rested_ms;
+};
+
+struct today_names {
+    char **name;
+    size_t count;
+};
+
 /* What the log has of the days before, and of this one so far. */
 struct today_past {
-    bool begun; /* today */
-    bool goes_on;
+    bool begun;                   /* today */
+    bool goes_on;                 /* with that plan */
     char routine[PASSO_TEXT_MAX]; /* of today's plan, by its name */
-    char path[PASSO_PATH_BYTES];  /* where its file lies */
-    int64_t whole_ms;             /* of today's plan */
+    /* What today's plan was made from: */
+    int64_t whole_ms;
     enum passo_order order;
-    char **done; /* items of today: done ... */
-    size_t dones;
-    char **skipped; /* ... or skipped */
-    size_t skips;
-    struct passo_balance balance;
-    char **last_order; /* names of the passages that were visited on the last day */
-    size_t last_visits;
-    char **owed; /* names; of the last day */
-    size_t oweds;
-    int32_t last_day; /* 0: none */
+    bool all;
+    char *path;
+    char *only;              /* "" all of the player's own */
+    struct today_deed *deed; /* since it was made */
+    size_t deeds;
+    struct today_names last_visits; /* of the last day with visits, in order: "visit/N/PASSAGE" */
+    int32_t last_day;
+    struct today_names owed; /* passages whose turn was another's, and that had none since */
     int64_t carried[PASSO_BLOCKS_MAX];
     int32_t last_start[PASSO_BLOCKS_MAX];
     int32_t last_key_day[PASSO_BLOCKS_MAX];
@@ -39,7 +51,7 @@ struct today_past {
 
 /* An item of the plan, with the texts that the session borrows. */
 struct today_item {
-    char *id; /* in the log */
+    char *id; /* in the log: "block/NAME/KEY" (KEY "-" without keys), "visit/N/PASSAGE" */
     char line[PASSO_WORDS_BYTES];
     char why[PASSO_WORDS_BYTES];
     char prompt[PASSO_WORDS_BYTES];
@@ -51,6 +63,8 @@ struct today {
     struct passo_staging staging;
     int32_t day;
     char path[PASSO_PATH_BYTES]; /* of the routine */
+    const char *only;            /* --only, of now or of the plan that goes on; NULL: not said */
+    bool all;                    /* --all, likewise */
     struct passo_routine_file file;
     struct spots spots;
     struct today_past past;
@@ -69,13 +83,24 @@ struct today {
 
 /* --- today_past.c --- */
 /* Reads the deeds of all days; of today only what came after the plan was last made. log NULL:
- * nothing is known. False: the log cannot be read, and that is told. */
-bool today_past_read(struct today *today, struct passo_log *log);
+ * nothing is known. An error is told. */
+enum passo_error today_past_read(struct today *today, struct passo_log *log);
 /* The same of this routine's blocks: how far their keys have come. */
-bool today_keys_read(struct today *today, struct passo_log *log);
-/* What a plan was made from, as DAY_BEGAN keeps it. */
-void today_plan_note(const struct today *today, char *out, size_t bytes);
+enum passo_error today_keys_read(struct today *today, struct passo_log *log);
+/* The passage of "visit/N/PASSAGE"; NULL: no visit. */
+const char *today_visited(const char *item);
+bool today_has(const struct today_names *names, const char *name);
 void today_past_free(struct today_past *past);
+
+/* --- today_done.c --- */
+/* What a plan was made from, as DAY_BEGAN keeps it; free it. */
+char *today_note_write(const struct today *today);
+/* Reads it into the past; what cannot be read is not there. */
+void today_note_read(struct today_past *past, const char *note);
+/* What today's deeds say of an item of the plan: done, left out, put off. */
+void today_done(const struct today_past *past, const char *item, struct passo_day_item *out_item);
+/* Play and rest so far today, the time away counted as rest. */
+void today_balance(const struct today *today, int64_t now_ns, struct passo_balance *out_balance);
 
 /* --- today_plan.c --- */
 /* Makes the plan and its texts. False: a fault was added to the options'. */

@@ -6,12 +6,19 @@
 #include <string.h>
 #include "store/day.h"
 
-static bool has(char *const *list, size_t count, const char *text)
+#define TODAY_MOST_MS (600 * 60000)
+#define GIVE_BACK_MS  15000 /* what is less is not worth it */
+
+/* The time to read what comes, which blocks do not count in; of a routine that says what is for
+ * passages, and not how long the whole is, it comes on top. */
+static int64_t between_ms(const struct today *today)
 {
-    for (size_t i = 0; i < count; i++)
-        if (strcmp(list[i], text) == 0)
-            return true;
-    return false;
+    const struct passo_routine *routine = &today->file.routine;
+    if (!today->options->limit_ms && !today->file.whole_ms)
+        return 0;
+    const int64_t visits = today->passages_ms / routine->visit_ms;
+    const int64_t ms = (int64_t)routine->blocks * TODAY_PREPARE_MS + visits * TODAY_BACK_MS;
+    return ms < today->passages_ms ? ms : today->passages_ms;
 }
 
 /* How long the day is, and what of it is for passages. Blocks are stretched with the whole. */
@@ -25,11 +32,18 @@ static bool share_out(struct today *today)
         today->whole_ms = today->options->limit_ms;
     else if (today->past.goes_on && today->past.whole_ms)
         today->whole_ms = today->past.whole_ms;
+    if (today->whole_ms > TODAY_MOST_MS) {
+        passo_fault(&today->options->faults, "--minutes: a day has at most %d",
+                    TODAY_MOST_MS / 60000);
+        return false;
+    }
     if (today->whole_ms != usual_ms && usual_ms > 0)
-        passo_routine_stretch(&file->routine, (int32_t)(today->whole_ms * 1000 / usual_ms));
+        passo_routine_stretch(&file->routine, today->whole_ms, usual_ms);
     today->passages_ms = today->whole_ms - passo_routine_ms(&file->routine);
-    if (today->passages_ms >= 0)
+    if (today->passages_ms >= 0) {
+        today->passages_ms -= between_ms(today);
         return true;
+    }
     passo_fault(&today->options->faults,
                 "the blocks of %s take more than the %lld minutes of the day; give it more minutes "
                 "or take a shorter routine",
@@ -41,14 +55,13 @@ static void fill_passages(const struct today *today, struct passo_today_passage 
 {
     for (size_t i = 0; i < today->spots.count; i++) {
         const struct spot *from = &today->spots.at[i];
-        out[i] = (struct passo_today_passage){
-            .name = from->name,
-            .tags = from->tags,
-            .keys = from->keys,
-            .level = from->practice.level,
-            .rate = from->practice.rate,
-            .due = today->options->all || from->practice.due,
-            .owed = has(today->past.owed, today->past.oweds, from->name)};
+        out[i] = (struct passo_today_passage){.name = from->name,
+                                              .tags = from->tags,
+                                              .keys = from->keys,
+                                              .level = from->practice.level,
+                                              .rate = from->practice.rate,
+                                              .due = today->all || from->practice.due,
+                                              .owed = today_has(&today->past.owed, from->name)};
         memcpy(out[i].key, from->key, sizeof out[i].key);
     }
 }
@@ -94,18 +107,49 @@ static void show_item(struct today *today, size_t at)
     today_item_prompt(today, at, item->prompt, sizeof item->prompt);
     /* A free block is the player's own: breathing, the mouthpiece, a glass of water. */
     const bool played = visit || today->file.block[from->block].setup;
-    const bool skipped = has(today->past.skipped, today->past.skips, item->id);
-    today->shown[at] = (struct passo_day_item){
-        .line = item->line,
-        .why = item->why,
-        .prompt = item->prompt,
-        .ms = from->ms,
-        .prepare_ms = item->prepare_ms,
-        .strain_permille = played ? passo_balance_strain(tags) : 0,
-        .visit = visit,
-        .block = !visit,
-        .over = skipped || has(today->past.done, today->past.dones, item->id),
-        .skipped = skipped};
+    today->shown[at] =
+        (struct passo_day_item){.line = item->line,
+                                .why = item->why,
+                                .prompt = item->prompt,
+                                .ms = from->ms,
+                                .prepare_ms = item->prepare_ms,
+                                .strain_permille = played ? passo_balance_strain(tags) : 0,
+                                .visit = visit,
+                                .block = !visit};
+    today_done(&today->past, item->id, &today->shown[at]);
+}
+
+static bool ask(struct today *today, const struct passo_today_passage *passage)
+{
+    const struct today_names *last = &today->past.last_visits;
+    const char **order = passo_xcalloc(last->count + 1, sizeof *order);
+    for (size_t i = 0; i < last->count; i++)
+        order[i] = today_visited(last->name[i]);
+    const struct passo_today_ask wish = {.routine = &today->file.routine,
+                                         .passage = passage,
+                                         .passages = today->spots.count,
+                                         .passages_ms = today->passages_ms,
+                                         .day = passo_day_count(today->day),
+                                         .carried = today->past.carried,
+                                         .last_start = today->past.last_start,
+                                         .last_order = order,
+                                         .last_visits = last->count};
+    passo_today_free(&today->plan);
+    const bool made = passo_today_plan(&wish, &today->plan) == PASSO_OK;
+    free(order);
+    return made;
+}
+
+/* Minutes that no passage can use, since each has its most, go back to the blocks. */
+static bool give_back(struct today *today, const struct passo_today_passage *passage)
+{
+    const int64_t left_ms = today->passages_ms - today->plan.visits_ms;
+    const int64_t blocks_ms = passo_routine_ms(&today->file.routine);
+    if (left_ms < GIVE_BACK_MS || blocks_ms == 0)
+        return true;
+    passo_routine_stretch(&today->file.routine, blocks_ms + left_ms, blocks_ms);
+    today->passages_ms = today->plan.visits_ms;
+    return ask(today, passage);
 }
 
 bool today_plan_make(struct today *today)
@@ -114,16 +158,7 @@ bool today_plan_make(struct today *today)
         return false;
     struct passo_today_passage *passage = passo_xcalloc(today->spots.count + 1, sizeof *passage);
     fill_passages(today, passage);
-    const struct passo_today_ask ask = {.routine = &today->file.routine,
-                                        .passage = passage,
-                                        .passages = today->spots.count,
-                                        .passages_ms = today->passages_ms,
-                                        .day = passo_day_count(today->day),
-                                        .carried = today->past.carried,
-                                        .last_start = today->past.last_start,
-                                        .last_order = (const char *const *)today->past.last_order,
-                                        .last_visits = today->past.last_visits};
-    const bool made = passo_today_plan(&ask, &today->plan) == PASSO_OK;
+    const bool made = ask(today, passage) && give_back(today, passage);
     free(passage);
     if (!made) {
         passo_fault(&today->options->faults, "%s makes no day that can be played",

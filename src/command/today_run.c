@@ -17,6 +17,8 @@
 #define DRONE_ALONE       0.35F
 #define DRONE_UNDER_PULSE 0.15F
 #define FREE_BEAT_MBPM    60000 /* a free block is counted in seconds, unheard */
+#define FREE_BAR_MS       4000
+#define FREE_LONG_MS      (2 * 3600000)
 #define FREE_REST_MS      6000
 #define VISIT_LEAST_MS    30000
 
@@ -43,23 +45,26 @@ static void block_rule(struct passo_setup *setup, uint16_t passes)
     passo_course_single(&setup->course, &setup->passage, rule);
 }
 
-/* Bars of four seconds, unheard, as many as the time has. */
+/* Bars unheard, as many as the time has: of four seconds, or of forty where those were too many. */
 static void free_setup(struct passo_setup *setup, const char *name, int64_t ms)
 {
     *setup = (struct passo_setup){.rule = passo_rule_default()};
     struct passo_passage *passage = &setup->passage;
+    const bool is_long = ms > FREE_LONG_MS;
+    const int64_t bar_ms = is_long ? 10 * FREE_BAR_MS : FREE_BAR_MS;
+    const int64_t bars = (ms - FREE_REST_MS - bar_ms) / bar_ms; /* the count-in is one, unheard */
     snprintf(passage->title, sizeof passage->title, "%s", name);
     PASSO_BUG_ON(passo_meter_init(&passage->meter, 4, 4));
     passage->beat = (struct passo_ratio){1, 4};
     passage->first_bar = 1;
-    passage->bars = ms > 16000 ? (int32_t)((ms - FREE_REST_MS - 5000) / 4000) : 2;
+    passage->bars = bars < 1 ? 1 : bars > PASSO_BARS_MAX ? PASSO_BARS_MAX : (int32_t)bars;
     passage->pickup = (struct passo_ratio){0, 1};
     passage->loops = 1;
     passage->variants = 1;
     PASSO_BUG_ON(passo_passage_complete(passage) != PASSO_OK);
     setup->pulse.silent = (1u << PASSO_CLICK_COUNT_OF) - 1;
     setup->volume_permille = 500;
-    setup->rule.target_mbpm = FREE_BEAT_MBPM;
+    setup->rule.target_mbpm = is_long ? FREE_BEAT_MBPM / 10 : FREE_BEAT_MBPM;
     setup->rule.rest_permille = 0;
     setup->rule.rest_fixed_ms = FREE_REST_MS;
 }
@@ -122,8 +127,8 @@ static int64_t climbing_ms(const struct spot *spot, int64_t visit_ms)
     return ms > VISIT_LEAST_MS ? (int64_t)ms : VISIT_LEAST_MS;
 }
 
-/* Low in stakes: one clean pass raises, two misses drop, no perfection is asked; the passage's own
- * steps, turns and variants hold. */
+/* Low in stakes: it opens a rung under where the last one ended, one clean pass raises, two misses
+ * drop, no perfection is asked; the passage's own steps, turns and variants hold. */
 static void visit_lines(struct today *today, const struct passo_today_item *item,
                         struct passo_faults *faults)
 {
@@ -143,8 +148,6 @@ static void visit_lines(struct today *today, const struct passo_today_item *item
         set(lines, usual[i][0], usual[i][1], faults);
     set(lines, "stop", stop, faults);
     set(lines, "finish", passage->context ? "1 in context" : "none", faults);
-    if (item->number > 1)
-        set(lines, "resume", "1 rung below", faults);
     if (says(lines, "rest"))
         return;
     if (today->file.rest_said)
@@ -238,6 +241,22 @@ static void write_deed(struct today *today, const char *item, enum passo_log_dee
         return;
 }
 
+/* The plan, and those whose turn was another's, go into the log when the first item begins. */
+static void write_plan(struct today *today, int64_t wall_ns)
+{
+    char item[PASSO_NAME_MAX + 128];
+    char *note = today_note_write(today);
+    write_deed(today, note, PASSO_LOG_DAY_BEGAN, NULL, wall_ns);
+    free(note);
+    for (size_t i = 0; i < today->spots.count; i++) {
+        if (today->plan.part[i].why != PASSO_GETS_TURN)
+            continue;
+        snprintf(item, sizeof item, "visit/0/%s", today->spots.at[i].name);
+        write_deed(today, item, PASSO_LOG_ITEM_OWED, NULL, wall_ns);
+    }
+    today->past.goes_on = true;
+}
+
 static void over(void *user, size_t at, enum passo_day_doing doing,
                  const struct passo_climb_result *result, int64_t wall_ns)
 {
@@ -250,6 +269,8 @@ static void over(void *user, size_t at, enum passo_day_doing doing,
     struct today *today = user;
     const struct passo_today_item *item = &today->plan.item[at];
     const bool played = today->shown[at].strain_permille > 0;
+    if (!today->past.goes_on)
+        write_plan(today, wall_ns);
     write_deed(today, today->item[at].id, deeds[doing], played ? result : NULL, wall_ns);
     if (!result)
         return;
@@ -257,23 +278,6 @@ static void over(void *user, size_t at, enum passo_day_doing doing,
         today->model[item->passage] = today->staging.marker.model;
     if (result->log_failed)
         today->log_failed = *result;
-}
-
-/* The plan, and those whose turn was another's, go into the log when the day begins. */
-static void write_plan(struct today *today, int64_t wall_ns)
-{
-    char item[PASSO_NAME_MAX + 128];
-    char note[PASSO_PATH_BYTES + 64];
-    if (today->past.goes_on)
-        return;
-    today_plan_note(today, note, sizeof note);
-    write_deed(today, note, PASSO_LOG_DAY_BEGAN, NULL, wall_ns);
-    for (size_t i = 0; i < today->spots.count; i++) {
-        if (today->plan.part[i].why != PASSO_GETS_TURN)
-            continue;
-        snprintf(item, sizeof item, "visit/0/%s", today->spots.at[i].name);
-        write_deed(today, item, PASSO_LOG_ITEM_OWED, NULL, wall_ns);
-    }
 }
 
 static void simulate(struct today *today)
@@ -294,6 +298,17 @@ static int64_t wall_ns(const struct today *today)
     return (int64_t)now.tv_sec * 1000000000 + now.tv_nsec;
 }
 
+/* One click set for the whole stream: the first that a block asks for. */
+static const char *sounds_of(const struct today *today)
+{
+    for (size_t i = 0; i < today->file.routine.blocks; i++) {
+        const struct passo_setup *setup = today->file.block[i].setup;
+        if (setup && setup->sounds[0])
+            return setup->sounds;
+    }
+    return "";
+}
+
 static bool told(struct today *today, const struct passo_day_result *result)
 {
     struct passo_climb_result last = today->log_failed;
@@ -306,20 +321,21 @@ enum passo_exit today_run(struct today *today)
 {
     char fault[512];
     struct passo_day_result result;
+    struct passo_balance balance;
     enum passo_exit ended = passo_staging_raise(&today->staging, today->options);
     if (ended != PASSO_EXIT_DONE)
         return ended;
     simulate(today);
-    write_plan(today, wall_ns(today));
+    today_balance(today, wall_ns(today), &balance);
     const struct passo_day_setup setup = {
         .base = today->staging.run,
-        .sounds = "",
+        .sounds = sounds_of(today),
         .title = today->file.title,
         .item = today->shown,
         .items = today->plan.items,
         .asks = strcmp(today->staging.run.view->ops->name, "screen") == 0,
         .offers_rest = today->file.rests,
-        .balance = today->past.balance,
+        .balance = balance,
         .goodbye = "",
         .user = today,
         .ready = ready,

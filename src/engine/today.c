@@ -186,6 +186,8 @@ static struct passo_today_item visit_item(const struct today_work *work,
                                     .of = entry->part.visits,
                                     .passage = entry->index,
                                     .why = visit->why};
+    if (visit->why == PASSO_PLACE_SUITS)
+        item.drawn = entry->words[work->stop[visit->stop].block] == 0;
     if (visit->why <= PASSO_PLACE_RELATIVE) {
         item.keyed = true;
         item.key = today_matched_key(entry, &work->stop[visit->stop]);

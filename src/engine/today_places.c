@@ -226,7 +226,7 @@ void today_place_suited(struct today_work *work)
             continue;
         for (size_t s = 0; s < work->stops; s++) {
             const struct today_stop *stop = &work->stop[s];
-            if (!stop->last || !stop->warm)
+            if (!stop->last || !(entry->words[stop->block] ? stop->warm : stop->open))
                 continue;
             const size_t visits = visits_of_block(work, stop->block);
             const struct today_stop *than = best == TODAY_NOBODY ? NULL : &work->stop[best];

@@ -20,7 +20,8 @@ struct today_stop {
     size_t place; /* of the key in its cycle */
     struct passo_key key;
     bool keyed;
-    bool warm; /* the warm-up is over: also visits without a place of their own may follow */
+    bool warm; /* the warm-up is over: a visit may follow without a place of its own ... */
+    bool open; /* ... also one that nothing calls here: it is not there to end on */
     bool last; /* of its block: visits without a key of their own stand after it, any number */
     uint8_t number;
     uint8_t of;

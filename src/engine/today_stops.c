@@ -3,6 +3,8 @@
  * left. Pure; any thread. */
 #include "engine/today_priv.h"
 
+#define BLOCKS_WITH_END 3 /* of fewer the last is no end */
+
 size_t today_keys(const struct passo_block *block)
 {
     const size_t all = passo_cycle_length(&block->cycle);
@@ -30,15 +32,15 @@ int64_t passo_routine_ms(const struct passo_routine *routine)
     return ms;
 }
 
-void passo_routine_stretch(struct passo_routine *routine, int32_t permille)
+void passo_routine_stretch(struct passo_routine *routine, int64_t to_ms, int64_t of_ms)
 {
-    PASSO_BUG_ON(permille < 0);
+    PASSO_BUG_ON(to_ms < 0 || of_ms <= 0);
     for (size_t i = 0; i < routine->blocks; i++) {
         struct passo_block *block = &routine->block[i];
         const int64_t least_ms = (int64_t)today_keys(block) * TODAY_SECOND_MS;
         if (block->ms <= 0)
             continue;
-        block->ms = (block->ms * permille + 500) / 1000;
+        block->ms = (2 * block->ms * to_ms + of_ms) / (2 * of_ms);
         if (block->ms < least_ms)
             block->ms = least_ms;
     }
@@ -127,14 +129,21 @@ static uint16_t passes_of(const struct passo_block *block, int64_t ms)
     return passes > 0 ? (uint16_t)passes : 1;
 }
 
-/* The last stop is always warm: there is a place for everyone. */
-static void warm_up(struct today_work *work)
+/* There is always a place for everyone: the end, if nothing else. */
+static void open_stops(struct today_work *work)
 {
+    const size_t blocks = work->routine->blocks;
+    bool any = false;
     for (size_t i = 0; i < work->stops; i++) {
         struct today_stop *stop = &work->stop[i];
         const int64_t whole_ms = work->stop[work->stops - 1].until_ms;
         stop->warm = stop->until_ms >= PASSO_WARM_UP_MS || 3 * stop->until_ms >= whole_ms;
+        const bool end = blocks >= BLOCKS_WITH_END && stop->block + 1 == blocks;
+        stop->open = stop->warm && !end;
+        any |= stop->open;
     }
+    if (!any && work->stops > 0)
+        work->stop[work->stops - 1].open = true;
 }
 
 /* Every cycle takes its next start with each attempt: after as many attempts as the longest has
@@ -167,5 +176,5 @@ void today_lay_stops(struct today_work *work, size_t attempt)
             }
         }
     }
-    warm_up(work);
+    open_stops(work);
 }

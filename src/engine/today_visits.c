@@ -84,7 +84,7 @@ static size_t free_apart(const struct today_work *work, size_t entry, int64_t ap
     for (size_t i = 0; i < work->stops && found < most; i++) {
         const size_t at = back ? work->stops - 1 - i : i;
         const struct today_stop *stop = &work->stop[at];
-        if (!stop->warm || stop->visits > 0 || distance_ms(work, entry, at) < apart_ms)
+        if (!stop->open || stop->visits > 0 || distance_ms(work, entry, at) < apart_ms)
             continue;
         if (found > 0 &&
             llabs(stop->until_ms - work->stop[out_stop[found - 1]].until_ms) < apart_ms)
@@ -130,7 +130,7 @@ static void add_at_ends(struct today_work *work, size_t entry, size_t left)
         size_t best = TODAY_NOBODY;
         size_t best_own = 0;
         for (size_t i = 0; i < work->stops; i++) {
-            if (!work->stop[i].last || !work->stop[i].warm)
+            if (!work->stop[i].last || !work->stop[i].open)
                 continue;
             const size_t own = visits_at(work, entry, i);
             const struct today_stop *than = best == TODAY_NOBODY ? NULL : &work->stop[best];

@@ -184,7 +184,9 @@ static void take_result(struct day *day, const struct passo_climb_setup *run,
     keep_level(day, run, result);
     day->csv_failed |= result->csv_failed;
     day->missed |= run->extra == PASSO_EXTRA_CHECK && result->outcome == PASSO_OUTCOME_MISSES;
-    snprintf(day->last_words, sizeof day->last_words, "%s", item->block ? "" : result->words);
+    const bool left = doing == PASSO_DOING_SKIPPED || doing == PASSO_DOING_PUT_OFF;
+    snprintf(day->last_words, sizeof day->last_words, "%s",
+             item->block || left ? "" : result->words);
     if (doing == PASSO_DOING_STOPPED) {
         day->stopped_ms = result->elapsed_ns / 1000000;
         day->marks_ran_out = !item->block && marker && passo_marker_peek(marker) == PASSO_SIGN_END;
@@ -251,7 +253,13 @@ static void begin(struct day *day)
         const struct passo_day_item *item = &setup->item[i];
         day->done += item->over && !item->skipped;
         day->skipped += item->over && item->skipped;
-        if (!item->over)
+        if (!item->over && !item->put_off)
+            day->order[day->orders++] = i;
+    }
+    /* What was put off earlier today still comes last. */
+    for (size_t i = 0; i < setup->items; i++) {
+        day->put_off[i] = setup->item[i].put_off;
+        if (!setup->item[i].over && setup->item[i].put_off)
             day->order[day->orders++] = i;
     }
     day_show_begin(day);
@@ -281,7 +289,6 @@ static void end(struct day *day, struct passo_day_result *out_result)
     out_result->done = day->done;
     out_result->skipped = day->skipped;
     out_result->left = day->orders - day->at;
-    out_result->missed = day->missed;
     out_result->csv_failed = day->csv_failed;
     out_result->balance = day->balance;
     day_result_words(day, out_result->words, sizeof out_result->words);

@@ -19,6 +19,7 @@ struct passo_day_item {
     bool block;
     bool over;    /* done or skipped earlier today */
     bool skipped; /* then: skipped */
+    bool put_off; /* put off earlier today: it comes last, and is put off no more */
 };
 
 enum passo_day_doing {
@@ -41,6 +42,7 @@ struct passo_day_setup {
     bool offers_rest;             /* by the balance, between items */
     struct passo_balance balance; /* of earlier today */
     const char *goodbye;          /* the last sentence when all was played; "" none */
+    const char *goodbye_missed;   /* ... where a check had a miss; NULL: the same */
     void *user;
     /* Fills *run for an item: its setup, csv, log and words; what it needs lives until over().
      * False: it cannot be played; out_why is a clause, it is said and the item is skipped. */
@@ -58,7 +60,6 @@ struct passo_day_result {
     size_t done;
     size_t skipped;
     size_t left; /* of finished: 0 */
-    bool missed; /* a check had a miss */
     bool csv_failed;
     struct passo_balance balance;
     char words[PASSO_WORDS_BYTES]; /* the day as one or two sentences */

@@ -162,8 +162,10 @@ static void done_words(const struct day *day, char *out, size_t bytes)
     char played[40];
     char rested[40];
     char what[96];
-    if (day->setup->goodbye && day->setup->goodbye[0]) {
-        passo_text_clean(day->setup->goodbye, out, bytes);
+    const char *goodbye = day->missed && day->setup->goodbye_missed ? day->setup->goodbye_missed
+                                                                    : day->setup->goodbye;
+    if (goodbye && goodbye[0]) {
+        passo_text_clean(goodbye, out, bytes);
         return;
     }
     counts(day, what, sizeof what);

@@ -251,11 +251,19 @@ static void rest_over(struct climb *climb)
     }
 }
 
+/* A count-in comes when this rest is over: of this climb, or of a day's next item. */
+static bool count_in_comes(const struct climb *climb)
+{
+    const bool next_item = climb->phase == PASSO_PHASE_REST &&
+                           climb->plan.part == PASSO_PART_DONE && leave_then(climb)[0];
+    return climb->records > 0 && (climb->pass.handed || next_item);
+}
+
 void rest_step(struct climb *climb)
 {
     bool open = rest_is_open(climb);
     tell_time(climb);
-    if (!climb->breathe_sent && climb->pass.handed && climb->records > 0 &&
+    if (!climb->breathe_sent && count_in_comes(climb) &&
         climb->now >= breathe_frame(climb) - climb_frames(climb, CUE_AHEAD_MS)) {
         climb->breathe_sent = true;
         if (breathe_frame(climb) >= climb->now)
@@ -279,7 +287,7 @@ int64_t rest_due(const struct climb *climb)
 {
     if (climb->phase == PASSO_PHASE_PAUSED || rest_is_open(climb))
         return INT64_MAX;
-    if (!climb->breathe_sent && climb->pass.handed && climb->records > 0) {
+    if (!climb->breathe_sent && count_in_comes(climb)) {
         int64_t cue = breathe_frame(climb) - climb_frames(climb, CUE_AHEAD_MS);
         if (cue > climb->now)
             return cue;

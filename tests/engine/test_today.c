@@ -289,13 +289,16 @@ static void test_how_long_blocks_take(void **state)
     assert_int_equal(passo_routine_ms(&routine), 90000 + 12 * 2 * 20000 + 600000);
     scales->keys_a_day = 5;
     assert_int_equal(passo_routine_ms(&routine), 90000 + 5 * 2 * 20000 + 600000);
-    passo_routine_stretch(&routine, 1500);
+    passo_routine_stretch(&routine, 3, 2);
     assert_int_equal(routine.block[0].ms, 135000);
     assert_int_equal(routine.block[1].ms, 0);
     assert_int_equal(routine.block[2].ms, 900000);
-    passo_routine_stretch(&routine, 667);
-    assert_int_equal(routine.block[0].ms, 90045);
-    passo_routine_stretch(&routine, 0);
+    passo_routine_stretch(&routine, 2, 3);
+    assert_int_equal(routine.block[0].ms, 90000);
+    assert_int_equal(routine.block[2].ms, 600000);
+    passo_routine_stretch(&routine, 667, 1000);
+    assert_int_equal(routine.block[0].ms, 60030);
+    passo_routine_stretch(&routine, 0, 1);
     assert_int_equal(routine.block[0].ms, 1000); /* a second a key stays */
     assert_int_equal(routine.block[2].ms, 4000);
 }

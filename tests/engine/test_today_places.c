@@ -136,15 +136,15 @@ static void test_words(void **state)
     }
 }
 
-/* Three visits of one passage after five blocks, the first after the first block: the others lie as
- * far off as can be, in the middle and at the end. */
+/* Three visits of one passage among six blocks, the first after the first block: the others lie as
+ * far off as can be, but not after the last block, which is there to end on. */
 static void test_visits_are_spread(void **state)
 {
     (void)state;
     struct passo_routine routine = {
         .visit_ms = MINUTE_MS, .least_ms = MINUTE_MS, .most_ms = 3 * MINUTE_MS};
-    static const char *const names[] = {"a", "b", "c", "d", "e"};
-    for (size_t i = 0; i < 5; i++)
+    static const char *const names[] = {"a", "b", "c", "d", "e", "f"};
+    for (size_t i = 0; i < 6; i++)
         today_block(&routine, names[i], i == 0 ? "trill" : "", PASSO_CYCLE_NONE, MINUTE_MS);
     const struct passo_today_passage one = {
         .name = "x", .tags = "trill", .level = 0, .rate = 1, .due = true};
@@ -153,7 +153,7 @@ static void test_visits_are_spread(void **state)
     struct passo_today today;
     char text[TEXT];
     plan(&ask, &today, text);
-    assert_string_equal(text, "a [x t] b c [x d] d e [x d]");
+    assert_string_equal(text, "a [x t] b c [x d] d e [x d] f");
     assert_int_equal(today.item[1].number, 1);
     assert_int_equal(today.item[4].number, 2);
     assert_int_equal(today.item[7].of, 3);
@@ -162,12 +162,12 @@ static void test_visits_are_spread(void **state)
     snprintf(routine.block[3].tags, sizeof routine.block[3].tags, "trill");
     ask.passages_ms = 2 * MINUTE_MS;
     plan(&ask, &today, text);
-    assert_string_equal(text, "a [x t] b c d [x t] e");
+    assert_string_equal(text, "a [x t] b c d [x t] e f");
     passo_today_free(&today);
     routine.order = PASSO_ORDER_BLOCKED;
     plan(&ask, &today, text);
-    assert_true(strcmp(text, "a [x t] [x t] b c d e") == 0 ||
-                strcmp(text, "a b c d [x t] [x t] e") == 0);
+    assert_true(strcmp(text, "a [x t] [x t] b c d e f") == 0 ||
+                strcmp(text, "a b c d [x t] [x t] e f") == 0);
     passo_today_free(&today);
 }
 

@@ -199,13 +199,40 @@ static void test_places(void **state)
     for_drawn(4, check_places);
 }
 
-/* Whether the warm-up is over when so much of the blocks is played; with the last block it is. */
-static bool is_warm(int64_t until_ms, int64_t blocks_ms)
+/* After which stops visits without a place of their own may stand: the warm-up is over, and it is
+ * not the last of three blocks or more; the very last, if there is none. */
+static void open_stops(const int64_t *until_ms, const size_t *block, size_t stops, size_t blocks,
+                       bool *out_open)
 {
-    return until_ms >= 5 * MINUTE_MS || 3 * until_ms >= blocks_ms;
+    bool any = false;
+    for (size_t i = 0; i < stops; i++) {
+        out_open[i] = (until_ms[i] >= 5 * MINUTE_MS || 3 * until_ms[i] >= until_ms[stops - 1]) &&
+                      (blocks < 3 || block[i] + 1 < blocks);
+        any |= out_open[i];
+    }
+    if (stops > 0 && !any)
+        out_open[stops - 1] = true;
 }
 
-/* Mixed, with at least as many warm stops as visits: no two visits of one passage follow one
+/* The stop after which each item stands, and which of the stops are open. */
+static void lay_stops(const struct passo_today_ask *ask, const struct passo_today *today,
+                      size_t *out_after, bool *out_open)
+{
+    static int64_t until_ms[PASSO_BLOCKS_MAX * PASSO_KEYS_MAX];
+    static size_t block[PASSO_BLOCKS_MAX * PASSO_KEYS_MAX];
+    size_t stops = 0;
+    for (size_t i = 0; i < today->items; i++) {
+        const struct passo_today_item *item = &today->item[i];
+        if (item->kind == PASSO_ITEM_BLOCK) {
+            until_ms[stops] = (stops ? until_ms[stops - 1] : 0) + item->ms;
+            block[stops++] = item->block;
+        }
+        out_after[i] = stops - 1;
+    }
+    open_stops(until_ms, block, stops, ask->routine->blocks, out_open);
+}
+
+/* Mixed, with at least as many open stops as visits: no two visits of one passage follow one
  * another. Without blocks the same, unless one has more visits than all others and one. Blocked:
  * all visits of one passage follow one another. */
 static void check_spread(const struct passo_today_ask *ask, const struct passo_today *today)
@@ -217,22 +244,24 @@ static void check_spread(const struct passo_today_ask *ask, const struct passo_t
     size_t neighbours = 0;
     size_t most = 0;
     size_t last = SIZE_MAX;
-    int64_t until_ms = 0;
+    static bool open[PASSO_BLOCKS_MAX * PASSO_KEYS_MAX];
+    size_t *after = passo_xcalloc(today->items + 1, sizeof *after);
+    lay_stops(ask, today, after, open);
     for (size_t i = 0; i < today->items; i++) {
         const struct passo_today_item *item = &today->item[i];
         const bool visit = item->kind == PASSO_ITEM_VISIT;
-        until_ms += visit ? 0 : item->ms;
-        const bool warm = is_warm(until_ms, today->blocks_ms);
-        stops += !visit && warm;
-        /* Nobody is sent to a hard spot cold, but where it has a place of its own. */
-        if (visit && (item->why == PASSO_PLACE_SUITS || item->why == PASSO_PLACE_SPREAD))
-            assert_true(warm || ask->routine->order == PASSO_ORDER_BLOCKED);
+        stops += !visit && open[after[i]];
+        /* Nobody is sent to a hard spot cold, or at the end, but where it has its own place. */
+        const bool drawn = item->why == PASSO_PLACE_SUITS && item->drawn;
+        if (visit && (drawn || item->why == PASSO_PLACE_SPREAD))
+            assert_true(open[after[i]] || ask->routine->order == PASSO_ORDER_BLOCKED);
         visits += visit;
         neighbours += visit && i > 0 && today->item[i - 1].kind == PASSO_ITEM_VISIT &&
                       today->item[i - 1].passage == item->passage;
         changes += visit && item->passage != last;
         last = visit ? item->passage : last;
     }
+    free(after);
     for (size_t i = 0; i < ask->passages; i++) {
         visited += today->part[i].visits > 0;
         most = today->part[i].visits > most ? today->part[i].visits : most;
@@ -352,9 +381,14 @@ static void test_no_choice_lies_further_apart(void **state)
             today_block(&routine, "x", i == first ? "own" : "", PASSO_CYCLE_NONE, ms);
             at[i] = (i ? at[i - 1] : 0) + ms;
         }
+        bool is_open[10];
+        size_t block[10];
+        for (size_t i = 0; i < stops; i++)
+            block[i] = i;
+        open_stops(at, block, stops, stops, is_open);
         uint32_t open = 1u << first;
         for (size_t i = 0; i < stops; i++)
-            open |= (uint32_t)is_warm(at[i], at[stops - 1]) << i;
+            open |= (uint32_t)is_open[i] << i;
         const int places = __builtin_popcount(open);
         const int visits = (int)draw_between(&random, 1, places > 8 ? 8 : places);
         const struct passo_today_passage one = {.name = "p", .tags = "own", .rate = 1, .due = true};

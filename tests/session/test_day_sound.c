@@ -186,6 +186,7 @@ static void every_frame_of_a_day(void **state)
         }
     }
     lay_cue(PASSO_CUE_BREATHE, at[0] - 3 * RATE_HZ);
+    lay_cue(PASSO_CUE_BREATHE, at[1] - 3 * RATE_HZ);
     lay_cue(PASSO_CUE_BREATHE, at[2] - 3 * RATE_HZ);
     lay_cue(PASSO_CUE_BREATHE, at[3] - 3 * RATE_HZ);
     expect_tape(at[3] + LEAD + INT64_C(15) * RATE_HZ);

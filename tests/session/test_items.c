@@ -58,7 +58,7 @@ static void a_block_is_played_and_nobody_asks(void **state)
         assert_null(strstr(stage->next[i], "How was it?"));
     assert_string_equal(stage->count, "");
     assert_int_equal(stage->band.last.cleans_needed, 0);
-    assert_int_equal(cues[PASSO_CUE_BREATHE], 1);
+    assert_int_equal(cues[PASSO_CUE_BREATHE], 2); /* also before what comes then */
     for (size_t i = 0; i < PASSO_CUE_COUNT; i++)
         assert_true(cues[i] == 0 || i == PASSO_CUE_BREATHE);
     assert_true(last_tone.hz == 233.08F);
