@@ -72,24 +72,13 @@ static void set_turn(struct check *check, struct passo_setup *setup)
 static bool ready(void *user, size_t at, struct passo_climb_setup *run, char *out_why, size_t bytes)
 {
     struct check *check = user;
-    struct passo_faults faults = {0};
     const struct spot *spot = &check->spots.at[check->item[at].spot];
-    passo_lines_deinit(&check->lines);
-    check->lines = (struct passo_lines){.today_yyyymmdd = check->today};
-    passo_lines_add_file(&check->lines, spot->path, &faults);
-    passo_setup_resolve(&check->lines, true, check->setup, &faults);
-    passo_staging_sounds(check->setup, &faults);
-    const bool good = faults.faults == 0;
-    if (!good)
-        snprintf(out_why, bytes, "%s", faults.fault[0]);
-    passo_faults_deinit(&faults);
-    if (!good)
+    if (!spot_load(spot, check->today, &check->lines, NULL, NULL, check->setup, out_why, bytes))
         return false;
     set_rule(check, at, check->setup);
     set_turn(check, check->setup);
     if (passo_course_check(&check->setup->course, out_why, bytes) != PASSO_OK)
         return false;
-    snprintf(check->setup->passage.title, sizeof check->setup->passage.title, "%s", spot->title);
     if (check->options->simulate)
         check->staging.marker.model = passo_staging_player(spot->target_mbpm, 0);
     run->setup = check->setup;

@@ -56,6 +56,7 @@ static bool wish_filed(struct wishes *wishes, const char *word, struct passo_fau
     setup = passo_xcalloc(1, sizeof *setup);
     passo_lines_add_file(&lines, path, faults);
     passo_setup_resolve(&lines, false, setup, faults);
+    passo_filed_title(setup, word);
     if (!faults->faults)
         add_wish(wishes, setup->passage.title, setup->passage.piece);
     passo_lines_deinit(&lines);

@@ -54,6 +54,7 @@ static void fill_row(struct list_passage *row, char *name)
     row->own = !found || passo_find_is_own("passages", path);
     passo_lines_add_file(&lines, found ? path : name, &faults);
     passo_setup_resolve(&lines, false, setup, &faults);
+    passo_filed_title(setup, name);
     if (faults.faults)
         passo_text_clean(few_words(faults.fault[0], found ? path : name), row->fault,
                          sizeof row->fault);

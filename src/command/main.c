@@ -43,9 +43,10 @@ const struct passo_program_command passo_commands[] = {
      passo_command_today},
     {"check", "[NAME...]", "the last look before a performance",
      "Each spot of the programme once, in the order in which you name them (or all of your\n"
-     "own), at its tempo or a little under, with long rests; after a miss once more at 80 %,\n"
-     "never a third time. Nothing is won or lost, no tempo moves, and it is over in under\n"
-     "eight minutes: passo check run-up low-entry jig --at \"90 %\"",
+     "own), but a comfortable one last, if the log knows one; at its tempo or a little under,\n"
+     "with long rests; after a miss once more at 80 %, never a third time. Nothing is won or\n"
+     "lost, no tempo moves, and it is over in under eight minutes:\n"
+     " passo check run-up low-entry jig --at \"90 %\"",
      passo_command_check},
     {"add", "FILE...", "file a passage; --new NAME asks for one",
      "Files a copy of each passage file among your own, so that its name is enough:\n"

@@ -50,3 +50,18 @@ void passo_operand_read(struct passo_options *options, unsigned takes)
         passo_lines_add_preset(&options->lines, operand, &options->faults);
     }
 }
+
+void passo_filed_title(struct passo_setup *setup, const char *name)
+{
+    struct passo_passage *passage = &setup->passage;
+    if (!passage->title[0])
+        passo_text_clean(name, passage->title, sizeof passage->title);
+}
+
+void passo_operand_title(const struct passo_options *options, struct passo_setup *setup)
+{
+    char path[PASSO_PATH_BYTES];
+    const char *operand = options->operand;
+    if (operand && passo_find("passages", operand, path) && strcmp(path, options->path) == 0)
+        passo_filed_title(setup, operand);
+}

@@ -91,6 +91,10 @@ bool passo_options_told(const struct passo_options *options, unsigned takes,
                         const struct passo_program_command *command, enum passo_exit *out_exit);
 /* Finds the operand, a path or a name, and adds its lines. For passo_options_read(). */
 void passo_operand_read(struct passo_options *options, unsigned takes);
+/* A filed passage without a title is called as it is filed: in the log, the list, the report. */
+void passo_filed_title(struct passo_setup *setup, const char *name);
+/* The same of the operand, if it is the name of a filed passage. */
+void passo_operand_title(const struct passo_options *options, struct passo_setup *setup);
 /* Prints words on stdout in a column of their own behind `left`, folded at blanks. */
 void passo_print_folded(const char *left, const char *words);
 /* Prints one sentence on stderr, made safe for a terminal. */

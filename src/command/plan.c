@@ -32,6 +32,8 @@ struct plan {
 /* What a preset stands for is the ladder; where a climb starts belongs to the passage. */
 static bool of_ladder(const struct passo_line *line)
 {
+    if (line->rank == PASSO_RANK_PRESET)
+        return false;
     if (strncmp(line->section, "stage", strlen("stage")) == 0)
         return true;
     return strcmp(line->section, "ladder") == 0 && strcmp(line->key, "start") != 0;
@@ -40,6 +42,11 @@ static bool of_ladder(const struct passo_line *line)
 static bool is_chain(const struct passo_line *line)
 {
     return strcmp(line->section, "loops") == 0 && strcmp(line->key, "chain") == 0;
+}
+
+static bool is_own_chain(const struct passo_line *line)
+{
+    return line->rank != PASSO_RANK_PRESET && is_chain(line);
 }
 
 static bool preset_has_chain(const struct passo_lines *lines)
@@ -51,34 +58,16 @@ static bool preset_has_chain(const struct passo_lines *lines)
     return false;
 }
 
-/* The passage's own lines of that kind give way to the preset's. */
-static void leave_out(struct passo_lines *lines, bool (*kind)(const struct passo_line *line))
-{
-    size_t kept = 0;
-    for (size_t i = 0; i < lines->lines; i++) {
-        struct passo_line *line = &lines->line[i];
-        if (line->rank != PASSO_RANK_PRESET && kind(line)) {
-            free(line->section);
-            free(line->key);
-            free(line->value);
-            free(line->origin);
-        } else {
-            lines->line[kept++] = *line;
-        }
-    }
-    lines->lines = kept;
-}
-
 /* Reads the command line once more, with the other preset's ladder in place of its own. */
 static void resolve_other(const char *preset, int argc, char **argv, struct passo_setup *out_other,
                           struct passo_faults *faults)
 {
     struct passo_options options;
     passo_options_read(&options, TAKES, argc, argv);
-    leave_out(&options.lines, of_ladder);
+    passo_lines_drop(&options.lines, of_ladder);
     passo_lines_add_preset(&options.lines, preset, &options.faults);
     if (preset_has_chain(&options.lines))
-        leave_out(&options.lines, is_chain);
+        passo_lines_drop(&options.lines, is_own_chain);
     passo_setup_resolve(&options.lines, true, out_other, &options.faults);
     for (size_t i = 0; i < options.faults.faults; i++) {
         const char *fault = options.faults.fault[i];
@@ -174,6 +163,7 @@ static bool prepare(struct plan *plan, struct passo_options *options, int argc, 
 {
     struct passo_faults *faults = &options->faults;
     passo_setup_resolve(&options->lines, faults->faults == 0, &plan->setup, faults);
+    passo_operand_title(options, &plan->setup);
     if (options->clean && faults->faults == 0)
         plan_curve_read(options->clean, plan->setup.passage.beat, &plan->curve, faults);
     bool back = faults->faults == 0 && looks_back(plan, options);

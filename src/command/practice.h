@@ -53,8 +53,8 @@ struct passo_practice {
     uint32_t rate_days; /* from so many days; under 2 the rate is the prior's */
 };
 
-/* Reads the practice of `asks` passages in one moment each of days and of passes. Errors as of
- * passo_log_rows(). Blocks: on the disk. */
+/* Reads the practice of `asks` passages in one moment each of days and of passes; log NULL: there
+ * is none. Errors as of passo_log_rows(). Blocks: on the disk. */
 PASSO_MUST_CHECK enum passo_error
 passo_practice_read(struct passo_log *log, const struct passo_practice_wish *wish,
                     const struct passo_practice_ask *ask, size_t asks,

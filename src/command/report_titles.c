@@ -84,6 +84,7 @@ static bool pick_filed(struct report_titles *picked, const char *name)
     struct passo_setup *setup = passo_xcalloc(1, sizeof *setup);
     passo_lines_add_file(&lines, path, &faults);
     passo_setup_resolve(&lines, false, setup, &faults);
+    passo_filed_title(setup, name);
     bool good = faults.faults == 0;
     if (good)
         report_titles_add(picked, setup->passage.title, setup->passage.piece);

@@ -1,12 +1,12 @@
 /* The passages that a day sets in or a check looks at. Runs on the main thread. */
 #include "command/spots.h"
 
-#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 #include "command/options.h"
+#include "command/staging.h"
 #include "session/words.h"
 #include "store/day.h"
 #include "text/notation.h"
@@ -61,8 +61,6 @@ static void fill(struct spot *spot, const struct passo_setup *setup)
 {
     const struct passo_passage *from = &setup->passage;
     snprintf(spot->title, sizeof spot->title, "%s", from->title);
-    if (!spot->title[0])
-        passo_text_clean(spot->name, spot->title, sizeof spot->title);
     snprintf(spot->piece, sizeof spot->piece, "%s", from->piece);
     snprintf(spot->tags, sizeof spot->tags, "%s", from->tags);
     passo_words_bars(from, &from->loop[0], spot->bars, sizeof spot->bars);
@@ -72,12 +70,32 @@ static void fill(struct spot *spot, const struct passo_setup *setup)
     measure(spot, setup);
 }
 
-static bool says_context(const struct passo_lines *lines)
+bool spot_says(const struct passo_lines *lines, const char *section, const char *key)
 {
     for (size_t i = 0; i < lines->lines; i++)
-        if (!strcmp(lines->line[i].key, "context") && !strcmp(lines->line[i].section, "passage"))
+        if (!strcmp(lines->line[i].section, section) && !strcmp(lines->line[i].key, key))
             return true;
     return false;
+}
+
+bool spot_load(const struct spot *spot, int32_t today, struct passo_lines *lines,
+               void (*change)(void *user, struct passo_lines *lines, struct passo_faults *faults),
+               void *user, struct passo_setup *out_setup, char *out_why, size_t bytes)
+{
+    struct passo_faults faults = {0};
+    passo_lines_deinit(lines);
+    *lines = (struct passo_lines){.today_yyyymmdd = today};
+    passo_lines_add_file(lines, spot->path, &faults);
+    if (!faults.faults && change)
+        change(user, lines, &faults);
+    passo_setup_resolve(lines, true, out_setup, &faults);
+    passo_staging_sounds(out_setup, &faults);
+    passo_filed_title(out_setup, spot->name);
+    const bool good = faults.faults == 0;
+    if (!good)
+        snprintf(out_why, bytes, "%s", faults.fault[0]);
+    passo_faults_deinit(&faults);
+    return good;
 }
 
 /* Reads the file into the next place, which stays free if it cannot be played. */
@@ -90,8 +108,9 @@ static void read_one(struct spots *spots, const char *name, const char *path, in
     *spot = (struct spot){.name = spots_copy(name), .path = spots_copy(path)};
     passo_lines_add_file(&lines, path, &faults);
     passo_setup_resolve(&lines, false, setup, &faults);
+    passo_filed_title(setup, name);
     if (faults.faults == 0 && setup->rule.target_mbpm > 0) {
-        spot->context = says_context(&lines);
+        spot->context = spot_says(&lines, "passage", "context");
         fill(spot, setup);
         spots->count++;
     } else {
@@ -157,13 +176,6 @@ void spots_read(struct spots *spots, const char *const *name, size_t names, int3
     free(setup);
 }
 
-/* Of a passage of which nothing is known. */
-static struct passo_practice unknown(void)
-{
-    return (struct passo_practice){
-        .due = true, .level = log(PASSO_PRACTICE_GUESS), .guessed = true, .rate = PASSO_RATE_PRIOR};
-}
-
 enum passo_error spots_practice_read(struct spots *spots, struct passo_log *log, const char *player,
                                      int32_t today)
 {
@@ -177,11 +189,9 @@ enum passo_error spots_practice_read(struct spots *spots, struct passo_log *log,
         const struct spot *spot = &spots->at[i];
         ask[i] =
             (struct passo_practice_ask){spot->title, spot->piece, spot->beat, spot->target_mbpm};
-        practice[i] = unknown();
     }
-    enum passo_error error = PASSO_OK;
-    if (log && spots->count)
-        error = passo_practice_read(log, &wish, ask, spots->count, practice, fault, sizeof fault);
+    enum passo_error error =
+        passo_practice_read(log, &wish, ask, spots->count, practice, fault, sizeof fault);
     if (error != PASSO_OK)
         passo_tell(fault);
     for (size_t i = 0; i < spots->count; i++)

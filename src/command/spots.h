@@ -26,6 +26,14 @@ struct spot {
     struct passo_practice practice;
 };
 
+/* Reads a spot's file afresh, as it is to be played: lines (of before are freed) and setup; change
+ * adds to the lines what the day wants (NULL: nothing). False: out_why is a clause. */
+bool spot_load(const struct spot *spot, int32_t today, struct passo_lines *lines,
+               void (*change)(void *user, struct passo_lines *lines, struct passo_faults *faults),
+               void *user, struct passo_setup *out_setup, char *out_why, size_t bytes);
+/* Whether one of the lines says this. */
+bool spot_says(const struct passo_lines *lines, const char *section, const char *key);
+
 /* Zero-initialize. */
 struct spots {
     struct spot *at;

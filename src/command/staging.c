@@ -254,6 +254,7 @@ enum passo_exit passo_staging_open(struct passo_staging *staging, struct passo_o
     /* What a file that cannot be read may have said is not asked for. */
     bool need_target = options->faults.faults == 0;
     passo_setup_resolve(&options->lines, need_target, &staging->setup, &options->faults);
+    passo_operand_title(options, &staging->setup);
     passo_staging_sounds(&staging->setup, &options->faults);
     read_ability(staging, options);
     passo_text_clean(options->player, staging->player, sizeof staging->player);

@@ -113,14 +113,22 @@ const char *today_item_why(const struct today *today, size_t item, char *out, si
 const char *today_item_prompt(const struct today *today, size_t item, char *out, size_t bytes);
 /* Why a passage gets its minutes, or none. */
 const char *today_part_why(const struct today *today, size_t passage, char *out, size_t bytes);
-/* "3 min", "2 min 30 s", "50 s". */
-const char *today_time_words(int64_t ms, char *out, size_t bytes);
 
 /* --- today_list.c --- */
 /* Prints the day: what, where, how long, why. */
 void today_list_print(const struct today *today);
 
 /* --- today_run.c --- */
+/* A visit to a spot: how long, how many passes (0: any number), and the routine's rest ("" none).
+ */
+struct today_visit {
+    const struct spot *spot;
+    int64_t ms;
+    uint16_t passes;
+    const char *rest;
+};
+/* What a visit is: adds to a passage's lines what makes them one. For spot_load(). */
+void today_visit_lines(void *user, struct passo_lines *lines, struct passo_faults *faults);
 enum passo_exit today_run(struct today *today);
 
 #endif

@@ -51,6 +51,16 @@ static bool share_out(struct today *today)
     return false;
 }
 
+/* Its turn was another's, or the minutes of the last day did not reach for it: it comes before
+ * those that had theirs. */
+static bool is_owed(const struct today_past *past, const char *name)
+{
+    bool visited = past->last_visits.count == 0;
+    for (size_t i = 0; i < past->last_visits.count; i++)
+        visited |= strcmp(today_visited(past->last_visits.name[i]), name) == 0;
+    return !visited || today_has(&past->owed, name);
+}
+
 static void fill_passages(const struct today *today, struct passo_today_passage *out)
 {
     for (size_t i = 0; i < today->spots.count; i++) {
@@ -61,7 +71,7 @@ static void fill_passages(const struct today *today, struct passo_today_passage 
                                               .level = from->practice.level,
                                               .rate = from->practice.rate,
                                               .due = today->all || from->practice.due,
-                                              .owed = today_has(&today->past.owed, from->name)};
+                                              .owed = is_owed(&today->past, from->name)};
         memcpy(out[i].key, from->key, sizeof out[i].key);
     }
 }

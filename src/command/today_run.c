@@ -101,59 +101,65 @@ static bool ready_block(struct today *today, const struct passo_today_item *item
 
 /* --- a visit --- */
 
-static void set(struct passo_lines *lines, const char *key, const char *value,
-                struct passo_faults *faults)
+static bool of_stage(const struct passo_line *line)
 {
-    passo_lines_add_option(lines, key, value, faults);
+    return strncmp(line->section, "stage", strlen("stage")) == 0;
 }
 
-static bool says(const struct passo_lines *lines, const char *key)
+/* How long things take at a middling tempo, with rests as long as the playing. */
+static int64_t slower(int64_t ms)
 {
-    for (size_t i = 0; i < lines->lines; i++)
-        if (!strcmp(lines->line[i].section, "ladder") && !strcmp(lines->line[i].key, key))
-            return true;
-    return false;
+    return ms * 5 / 4;
+}
+
+/* Whether there is time for a few passes and the run in context. */
+static bool has_context(const struct spot *spot, int64_t visit_ms)
+{
+    const int64_t pass_ms = slower(spot->count_in_ms + 2 * spot->played_ms);
+    return spot->context &&
+           visit_ms - TODAY_PREPARE_MS >= 2 * pass_ms + slower(2 * spot->context_ms);
 }
 
 /* When the climbing of a visit is to end, so that on the whole its minutes are kept: the pass that
- * sounds then is finished, and the run in context comes behind it. At a middling tempo, with rests
- * as long as the playing. */
+ * sounds then is finished, and the run in context comes behind it. */
 static int64_t climbing_ms(const struct spot *spot, int64_t visit_ms)
 {
-    const double slower = 1 / 0.8;
-    const double pass_ms = slower * (double)(spot->count_in_ms + 2 * spot->played_ms);
-    const double context_ms = spot->context ? slower * 2 * (double)spot->context_ms : 0;
-    const double ms = (double)(visit_ms - TODAY_PREPARE_MS) - context_ms - pass_ms / 2;
-    return ms > VISIT_LEAST_MS ? (int64_t)ms : VISIT_LEAST_MS;
+    int64_t ms = visit_ms - TODAY_PREPARE_MS - slower(spot->count_in_ms + 2 * spot->played_ms) / 2;
+    if (has_context(spot, visit_ms))
+        ms -= slower(2 * spot->context_ms);
+    return ms > VISIT_LEAST_MS ? ms : VISIT_LEAST_MS;
 }
 
 /* Low in stakes: it opens a rung under where the last one ended, one clean pass raises, two misses
- * drop, no perfection is asked; the passage's own steps, turns and variants hold. */
-static void visit_lines(struct today *today, const struct passo_today_item *item,
-                        struct passo_faults *faults)
+ * drop, no perfection is asked; the passage's own steps, turns and variants hold, but it is played
+ * as a whole: a visit is too short for stages. */
+void today_visit_lines(void *user, struct passo_lines *lines, struct passo_faults *faults)
 {
+    const struct today_visit *visit = user;
+    const struct spot *spot = visit->spot;
     char stop[64];
-    struct passo_lines *lines = &today->lines;
-    const struct spot *passage = &today->spots.at[item->passage];
-    static const char *const usual[][2] = {{"raise", "1 clean"}, {"drop", "1 rung after 2 misses"},
-                                           {"plateau", "none"},  {"tired", "none"},
-                                           {"over", "none"},     {"close", "none"},
-                                           {"anchor", "none"},   {"cold", "no"}};
+    static const char *const usual[][2] = {
+        {"raise", "1 clean"},      {"drop", "1 rung after 2 misses"},
+        {"plateau", "none"},       {"tired", "none"},
+        {"over", "none"},          {"close", "none"},
+        {"anchor", "none"},        {"cold", "no"},
+        {"resume", "1 rung below"}};
     int length =
-        snprintf(stop, sizeof stop, "%lld s", (long long)(climbing_ms(passage, item->ms) / 1000));
-    if (today->file.visit_passes)
-        snprintf(stop + length, sizeof stop - (size_t)length, ", %u passes",
-                 today->file.visit_passes);
+        snprintf(stop, sizeof stop, "%lld s", (long long)(climbing_ms(spot, visit->ms) / 1000));
+    if (visit->passes)
+        snprintf(stop + length, sizeof stop - (size_t)length, ", %u passes", visit->passes);
+    passo_lines_drop(lines, of_stage);
     for (size_t i = 0; i < sizeof usual / sizeof usual[0]; i++)
-        set(lines, usual[i][0], usual[i][1], faults);
-    set(lines, "stop", stop, faults);
-    set(lines, "finish", passage->context ? "1 in context" : "none", faults);
-    if (says(lines, "rest"))
+        passo_lines_add_option(lines, usual[i][0], usual[i][1], faults);
+    passo_lines_add_option(lines, "stop", stop, faults);
+    passo_lines_add_option(lines, "finish", has_context(spot, visit->ms) ? "1 in context" : "none",
+                           faults);
+    if (spot_says(lines, "ladder", "rest"))
         return;
-    if (today->file.rest_said)
-        set(lines, "rest", today->file.rest_value, faults);
-    else if (passo_balance_strain(passage->tags) > PASSO_STRAIN_USUAL)
-        set(lines, "rest", "1.5 x played, at least 6 s, at most 90 s", faults);
+    if (visit->rest[0])
+        passo_lines_add_option(lines, "rest", visit->rest, faults);
+    else if (passo_balance_strain(spot->tags) > PASSO_STRAIN_USUAL)
+        passo_lines_add_option(lines, "rest", "1.5 x played, at least 6 s, at most 90 s", faults);
 }
 
 /* Where the climb opens, or goes on after a break. */
@@ -178,33 +184,28 @@ static bool ready_visit(struct today *today, const struct passo_today_item *item
                         struct passo_climb_setup *run, char *out_why, size_t bytes)
 {
     struct passo_faults faults = {0};
-    const struct spot *passage = &today->spots.at[item->passage];
-    passo_lines_deinit(&today->lines);
-    today->lines = (struct passo_lines){.today_yyyymmdd = today->day};
-    passo_lines_add_file(&today->lines, passage->path, &faults);
-    if (!faults.faults)
-        visit_lines(today, item, &faults);
-    passo_setup_resolve(&today->lines, true, today->setup, &faults);
-    passo_staging_sounds(today->setup, &faults);
-    if (!faults.faults)
-        open_visit(today, &faults);
+    const struct spot *spot = &today->spots.at[item->passage];
+    struct today_visit visit = {.spot = spot,
+                                .ms = item->ms,
+                                .passes = today->file.visit_passes,
+                                .rest = today->file.rest_said ? today->file.rest_value : ""};
+    if (!spot_load(spot, today->day, &today->lines, today_visit_lines, &visit, today->setup,
+                   out_why, bytes))
+        return false;
+    open_visit(today, &faults);
     const bool good = faults.faults == 0;
     if (!good)
         snprintf(out_why, bytes, "%s", faults.fault[0]);
     passo_faults_deinit(&faults);
-    if (!good)
-        return false;
-    if (!today->setup->passage.title[0])
-        snprintf(today->setup->passage.title, sizeof today->setup->passage.title, "%s",
-                 passage->title);
     run->setup = today->setup;
     run->extra = PASSO_EXTRA_VISIT;
     run->csv = today->staging.run.csv;
     run->opening_words = today->opening_words;
-    passo_keeping_ready(&today->staging.keeping, &today->lines, run);
+    if (good)
+        passo_keeping_ready(&today->staging.keeping, &today->lines, run);
     if (today->model)
         today->staging.marker.model = today->model[item->passage];
-    return true;
+    return good;
 }
 
 static bool ready(void *user, size_t at, struct passo_climb_setup *run, char *out_why, size_t bytes)

@@ -9,20 +9,6 @@
 #include "store/day.h"
 #include "text/notation.h"
 
-const char *today_time_words(int64_t ms, char *out, size_t bytes)
-{
-    const int64_t seconds = (ms + 500) / 1000;
-    const int minutes = (int)(seconds / 60);
-    const int rest = (int)(seconds % 60);
-    if (minutes && rest)
-        snprintf(out, bytes, "%d min %d s", minutes, rest);
-    else if (minutes)
-        snprintf(out, bytes, "%d min", minutes);
-    else
-        snprintf(out, bytes, "%d s", rest);
-    return out;
-}
-
 static const struct spot *passage_of(const struct today *today, const struct passo_today_item *item)
 {
     return &today->spots.at[item->passage];
@@ -57,6 +43,36 @@ static const char *block_before(const struct today *today, size_t at)
     return NULL;
 }
 
+/* Whether any key of today's blocks would have done for the passage. */
+static bool key_comes_up(const struct today *today, const struct spot *spot)
+{
+    const enum passo_key_match enough =
+        today->file.routine.relative ? PASSO_KEY_RELATIVE : PASSO_KEY_ENHARMONIC;
+    for (size_t i = 0; i < today->plan.items; i++) {
+        const struct passo_today_item *item = &today->plan.item[i];
+        if (item->kind != PASSO_ITEM_BLOCK || !item->keyed)
+            continue;
+        for (size_t k = 0; k < spot->keys; k++)
+            if (passo_key_match(spot->key[k], item->key) <= enough)
+                return true;
+    }
+    return false;
+}
+
+/* Of a visit that nothing calls to its place. */
+static void suits_words(const struct today *today, const struct passo_today_item *item,
+                        const char *block, char *out, size_t bytes)
+{
+    const struct spot *spot = passage_of(today, item);
+    const char *why = spot->keys == 0             ? "it names no key"
+                      : key_comes_up(today, spot) ? "its key is another's today"
+                                                  : "its key does not come up today";
+    snprintf(out, bytes,
+             item->drawn ? "%s: a place was drawn, after %s"
+                         : "%s: after %s, with which it has a word in common",
+             why, block ? block : "the last block");
+}
+
 const char *today_item_why(const struct today *today, size_t at, char *out, size_t bytes)
 {
     const struct passo_today_item *item = &today->plan.item[at];
@@ -87,11 +103,10 @@ const char *today_item_why(const struct today *today, size_t at, char *out, size
                  item->tag);
         break;
     case PASSO_PLACE_SUITS:
-        snprintf(out, bytes, "its key does not come up today: after %s, which suits best",
-                 block ? block : "the last block");
+        suits_words(today, item, block, out, bytes);
         break;
     case PASSO_PLACE_SPREAD:
-        snprintf(out, bytes, "once more, away from its other visits");
+        snprintf(out, bytes, "one of its %d visits, away from the others", item->of);
         break;
     case PASSO_PLACE_FREE:
         snprintf(out, bytes, "in drawn order");
@@ -109,7 +124,7 @@ static void block_prompt(const struct today *today, const struct passo_today_ite
     char key[PASSO_NAME_MAX + 8] = "";
     char name[PASSO_NAME_MAX];
     char time[32];
-    today_time_words(item->ms, time, sizeof time);
+    passo_span_write(item->ms, time, sizeof time);
     if (item->keyed) {
         passo_key_write(item->key, name, sizeof name);
         snprintf(key, sizeof key, " in %s", name);
@@ -130,7 +145,7 @@ const char *today_item_prompt(const struct today *today, size_t at, char *out, s
         block_prompt(today, item, out, bytes);
     else
         snprintf(out, bytes, "A visit, %s at most, nothing to lose: %s.",
-                 today_time_words(item->ms, time, sizeof time),
+                 passo_span_write(item->ms, time, sizeof time),
                  today_item_line(today, at, line, sizeof line));
     return out;
 }
@@ -151,6 +166,41 @@ static void stand_words(const struct spot *passage, bool plays, char *out, size_
         snprintf(out + used, bytes - (size_t)used, ", a minute adds %.1f %%", 100 * practice->rate);
 }
 
+/* How many passages get their minutes for this reason. */
+static size_t so_many(const struct today *today, enum passo_part_why why)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < today->spots.count; i++)
+        count += today->plan.part[i].why == why;
+    return count;
+}
+
+static void level_words(const struct today *today, const struct passo_today_part *part,
+                        const char *stands, char *out, size_t bytes)
+{
+    const size_t others = so_many(today, PASSO_GETS_LEVEL) - 1;
+    snprintf(out, bytes, "%s; with this it should come to about %d %%%s", stands,
+             percent(part->after), others ? ", like the others" : "");
+}
+
+static void least_words(const struct today *today, const char *stands, char *out, size_t bytes)
+{
+    const bool higher = so_many(today, PASSO_GETS_LEVEL) + so_many(today, PASSO_GETS_MOST) > 0;
+    snprintf(out, bytes,
+             higher ? "%s, higher than the others will be: the least"
+                    : "%s; the minutes reach for no more than the least",
+             stands);
+}
+
+static void time_words(const struct today *today, const char *stands, char *out, size_t bytes)
+{
+    const bool others = today->plan.visits_ms > 0;
+    snprintf(out, bytes,
+             others ? "%s; the minutes do not reach, its turn comes tomorrow"
+                    : "%s; the minutes do not reach for a visit",
+             stands);
+}
+
 const char *today_part_why(const struct today *today, size_t at, char *out, size_t bytes)
 {
     const struct spot *passage = &today->spots.at[at];
@@ -160,11 +210,10 @@ const char *today_part_why(const struct today *today, size_t at, char *out, size
     stand_words(passage, part->ms > 0, stands, sizeof stands);
     switch (part->why) {
     case PASSO_GETS_LEVEL:
-        snprintf(out, bytes, "%s; with this it should come to about %d %%, like the others", stands,
-                 percent(part->after));
+        level_words(today, part, stands, out, bytes);
         break;
     case PASSO_GETS_LEAST:
-        snprintf(out, bytes, "%s, higher than the others will be: the least", stands);
+        least_words(today, stands, out, bytes);
         break;
     case PASSO_GETS_MOST:
         snprintf(out, bytes, "%s; it could do with more, but this is the most for one day", stands);
@@ -180,7 +229,7 @@ const char *today_part_why(const struct today *today, size_t at, char *out, size
                  today->spots.at[part->other].title);
         break;
     case PASSO_GETS_TIME:
-        snprintf(out, bytes, "%s; the minutes do not reach, others need them more", stands);
+        time_words(today, stands, out, bytes);
         break;
     case PASSO_GETS_COUNT:
         PASSO_BUG_ON(part->why == PASSO_GETS_COUNT);

@@ -217,7 +217,8 @@ static enum passo_error portaudio_open(const struct passo_output_ask *ask,
     }
     bool answered = outcome == PASSO_CALL_DONE;
     snprintf(out_fault, fault_bytes, "%s",
-             answered ? device->fault : "the sound system does not answer; if that lasts, start passo anew");
+             answered ? device->fault
+                      : "the sound system does not answer; if that lasts, start passo anew");
     if (outcome == PASSO_CALL_REFUSED)
         release(device); /* for the call: no stream was opened */
     release(device);

@@ -93,8 +93,6 @@ bool day_obey_signals(struct day *day);
 
 /* --- day_words.c --- */
 void day_say_list(struct day *day);
-/* "20 s", "1 min 30 s", "5 min". Returns out. */
-const char *day_span(int64_t ms, char *out, size_t bytes);
 /* Why a rest is offered and how long, and what cuts it. Returns out. */
 const char *day_offer_words(const struct day *day, const struct passo_rest_offer *offer, char *out,
                             size_t bytes);

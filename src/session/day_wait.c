@@ -2,6 +2,7 @@
  * count-in comes when both are over, or sooner if a key says so. The device is looked after as in a
  * climb's rest. A visit is told by a cue of its own (AGAIN: one note, and no mark is open that it
  * could be taken for), a long rest by the one of the time. Runs on the main thread. */
+#include "text/notation.h"
 #include "day_priv.h"
 
 #include <stdio.h>
@@ -78,7 +79,7 @@ void day_announce(struct day *day)
         return; /* it was told in the rest before */
     ms = (between->until - from) * 1000 / day->rate_hz;
     day_say(day, PASSO_SAY_PASS, "%s In %s.", day_prompt(day, prompt, sizeof prompt),
-            day_span(ms, span, sizeof span));
+            passo_span_write(ms, span, sizeof span));
     if (item->visit && !between->offers_long)
         cue(day, PASSO_CUE_AGAIN, day->now + day_frames(day, CUE_AFTER_MS));
 }

@@ -8,23 +8,11 @@
 
 enum { MINUTE_MS = 60000, IN_SECONDS_MS = 2 * MINUTE_MS };
 
-const char *day_span(int64_t ms, char *out, size_t bytes)
-{
-    long long s = (ms + 500) / 1000;
-    if (s < 60)
-        snprintf(out, bytes, "%lld s", s);
-    else if (s % 60)
-        snprintf(out, bytes, "%lld min %lld s", s / 60, s % 60);
-    else
-        snprintf(out, bytes, "%lld min", s / 60);
-    return out;
-}
-
 /* Sums of a day are told to the minute, unless there is hardly one. */
 static const char *sum(int64_t ms, char *out, size_t bytes)
 {
     if (ms < IN_SECONDS_MS)
-        return day_span(ms, out, bytes);
+        return passo_span_write(ms, out, bytes);
     snprintf(out, bytes, "%lld min", (long long)((ms + MINUTE_MS / 2) / MINUTE_MS));
     return out;
 }
@@ -62,7 +50,7 @@ const char *day_offer_words(const struct day *day, const struct passo_rest_offer
 {
     char span[40];
     static const char keys[] = "Space goes on, l is longer.";
-    day_span(offer->ms, span, sizeof span);
+    passo_span_write(offer->ms, span, sizeof span);
     switch (offer->why) {
     case PASSO_REST_LONG:
         snprintf(out, bytes,

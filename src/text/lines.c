@@ -316,21 +316,26 @@ void passo_lines_take_back(struct passo_lines *lines)
     line_deinit(&lines->line[--lines->lines]);
 }
 
-static void remove_preset(struct passo_lines *lines)
+void passo_lines_drop(struct passo_lines *lines, bool (*which)(const struct passo_line *line))
 {
-    size_t count = 0;
-    while (count < lines->lines && lines->line[count].rank == PASSO_RANK_PRESET)
-        line_deinit(&lines->line[count++]);
-    size_t kept = lines->lines - count;
     /* A list of its own keeps the rule that the room is a power of two. */
     struct passo_lines rest = {.preset_rank = lines->preset_rank,
                                .today_yyyymmdd = lines->today_yyyymmdd};
-    for (size_t i = 0; i < kept; i++) {
+    for (size_t i = 0; i < lines->lines; i++) {
+        if (which(&lines->line[i])) {
+            line_deinit(&lines->line[i]);
+            continue;
+        }
         lines_grow(&rest);
-        rest.line[rest.lines++] = lines->line[count + i];
+        rest.line[rest.lines++] = lines->line[i];
     }
     free(lines->line);
     *lines = rest;
+}
+
+static bool is_preset(const struct passo_line *line)
+{
+    return line->rank == PASSO_RANK_PRESET;
 }
 
 /* "there is no preset of this name; there are halfway, marks, ..." */
@@ -358,7 +363,7 @@ void lines_set_preset(struct passo_lines *lines, const char *name, const char *o
     char path[PASSO_PATH_BYTES];
     if (lines->preset_rank > rank)
         return;
-    remove_preset(lines);
+    passo_lines_drop(lines, is_preset);
     lines->preset_rank = rank;
     if (passo_find("presets", name, path))
         lines_read_file(lines, path, PASSO_RANK_PRESET, faults);

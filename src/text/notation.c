@@ -230,3 +230,15 @@ const char *passo_tempo_write(int32_t mbpm, struct passo_ratio beat, char *out, 
              passo_bpm_write(mbpm, number, sizeof number));
     return out;
 }
+
+const char *passo_span_write(int64_t ms, char *out, size_t bytes)
+{
+    const int64_t s = (ms + 500) / 1000;
+    if (s < 60)
+        snprintf(out, bytes, "%d s", (int)s);
+    else if (s % 60)
+        snprintf(out, bytes, "%d min %d s", (int)(s / 60), (int)(s % 60));
+    else
+        snprintf(out, bytes, "%d min", (int)(s / 60));
+    return out;
+}

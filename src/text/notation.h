@@ -28,6 +28,10 @@ const char *passo_bpm_write(int32_t mbpm, char *out, size_t bytes);
 /* "dotted quarter = 88". Returns out. */
 const char *passo_tempo_write(int32_t mbpm, struct passo_ratio beat, char *out, size_t bytes);
 
+/* A stretch of time to the second, half up: "50 s", "3 min", "2 min 30 s". ms from 0. Returns out.
+ */
+const char *passo_span_write(int64_t ms, char *out, size_t bytes);
+
 /* "4/4", "6/8", "2+2+3/8", "7/8 as 2+2+3", "7/8 (2+2+3)". */
 PASSO_MUST_CHECK enum passo_error passo_meter_read(const char *text, struct passo_meter *out_meter);
 /* "4/4", or "7/8 as 2+2+3" where the groups are not the usual ones. Returns out. */

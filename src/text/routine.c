@@ -58,8 +58,8 @@ static void check_whole(const struct routine_draft *draft, const struct passo_li
     char blocks[32];
     char both[32];
     const int64_t ms = passo_routine_ms(&file->routine);
-    routine_time_write(ms, blocks, sizeof blocks);
-    routine_time_write(ms + file->passages_ms, both, sizeof both);
+    passo_span_write(ms, blocks, sizeof blocks);
+    passo_span_write(ms + file->passages_ms, both, sizeof both);
     if (ms + file->passages_ms > ROUTINE_MS) {
         passo_fault(faults, "%s: all together this takes %s; a routine lasts at most 600 minutes",
                     passo_text_clean(path, shown, sizeof shown), both);

@@ -2,6 +2,7 @@
  * one pass of it takes. */
 #include "text/lines.h"
 #include "text/routine_priv.h"
+#include "text/notation.h"
 #include "text/scan.h"
 
 #include <stdio.h>
@@ -34,18 +35,6 @@ int64_t routine_block_ms(const struct passo_block *block)
 {
     const struct passo_routine alone = {.block = {*block}, .blocks = 1};
     return passo_routine_ms(&alone);
-}
-
-const char *routine_time_write(int64_t ms, char *out, size_t bytes)
-{
-    int64_t s = (ms + 500) / 1000;
-    if (s < 60)
-        snprintf(out, bytes, "%d s", (int)s);
-    else if (s % 60)
-        snprintf(out, bytes, "%d min %d s", (int)(s / 60), (int)(s % 60));
-    else
-        snprintf(out, bytes, "%d min", (int)(s / 60));
-    return out;
 }
 
 /* Minutes or passes: one of the two, and of a free block the minutes. */
@@ -149,11 +138,11 @@ static void check_time(const struct block_reading *reading)
     char time[32];
     if (block->ms && block->pass_ms > block->ms) {
         snprintf(hint, sizeof hint, "one pass takes %s with count-in and rest, longer than this",
-                 routine_time_write(block->pass_ms, time, sizeof time));
+                 passo_span_write(block->pass_ms, time, sizeof time));
         own_fault(reading, ROUTINE_minutes, hint);
     } else if (block->passes && routine_block_ms(block) > BLOCK_MS) {
         snprintf(hint, sizeof hint, "this takes %s; a block lasts at most 120 minutes",
-                 routine_time_write(routine_block_ms(block), time, sizeof time));
+                 passo_span_write(routine_block_ms(block), time, sizeof time));
         own_fault(reading, ROUTINE_passes, hint);
     }
 }

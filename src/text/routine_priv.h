@@ -101,8 +101,6 @@ void routine_own_read(struct routine_draft *draft, const struct passo_lines *lin
                       struct passo_faults *faults);
 /* How long a block lasts, all keys of one day together. */
 int64_t routine_block_ms(const struct passo_block *block);
-/* "2 min", "1 min 30 s", "45 s". Returns out. */
-const char *routine_time_write(int64_t ms, char *out, size_t bytes);
 /* Reads the whole file from its lines. */
 void routine_file_read(const char *path, const struct routine_lines *lines,
                        struct passo_routine_file *out_file, struct passo_faults *faults);

@@ -132,14 +132,14 @@ static void put_times(struct writing *writing, size_t block)
     char time[32];
     char words[WORDS_MAX];
     snprintf(words, sizeof words, "%s",
-             routine_time_write(routine_block_ms(planned), time, sizeof time));
+             passo_span_write(routine_block_ms(planned), time, sizeof time));
     size_t used = strlen(words);
     if (keys)
         snprintf(words + used, sizeof words - used, ", %zu key%s", keys, keys == 1 ? "" : "s");
     used = strlen(words);
     if (planned->pass_ms)
         snprintf(words + used, sizeof words - used, "; one pass takes %s with count-in and rest",
-                 routine_time_write(planned->pass_ms, time, sizeof time));
+                 passo_span_write(planned->pass_ms, time, sizeof time));
     rows_note(&writing->rows, "", words);
 }
 
@@ -171,8 +171,8 @@ static void put_whole(struct writing *writing)
     char blocks[32];
     char left[32];
     char words[WORDS_MAX];
-    routine_time_write(blocks_ms, blocks, sizeof blocks);
-    routine_time_write(left_ms, left, sizeof left);
+    passo_span_write(blocks_ms, blocks, sizeof blocks);
+    passo_span_write(left_ms, left, sizeof left);
     if (left_ms)
         snprintf(words, sizeof words, "the blocks take %s; for passages there are %s", blocks,
                  left);

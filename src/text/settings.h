@@ -128,9 +128,9 @@ struct draft {
     const struct passo_line *line[SETTING_COUNT]; /* the line that counts, or NULL */
     bool bad[SETTING_COUNT];                      /* that line had a fault */
     bool bad_meters; /* a change of meter had a fault: no place can be counted */
-    struct passo_ratio unit[SETTING_COUNT];       /* the unit its tempo carried; 0/0 none */
-    int32_t pickup_beats;                         /* > 0: the pickup, in beats */
-    bool context_bars;                            /* context is so many bars ... */
+    struct passo_ratio unit[SETTING_COUNT]; /* the unit its tempo carried; 0/0 none */
+    int32_t pickup_beats;                   /* > 0: the pickup, in beats */
+    bool context_bars;                      /* context is so many bars ... */
     int32_t context_before;
     int32_t context_after;
     struct range context;               /* ... or a range */

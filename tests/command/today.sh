@@ -203,6 +203,6 @@ refused "minutes that are none" "--minutes" -- today --minutes 0
 refused "a date that is to be played" "--date goes with --fast" -- today --date 2026-11-30
 refused "two routines" "one routine at a time" -- today thirty fifteen
 run today --only none --list
-check "a day without passages" out_has "No passage is set in"
+check "a day without passages" out_has "No passage is set in, as you say"
 
 finish
