@@ -191,18 +191,22 @@ static void settle_level(struct gathering *gathering)
     int32_t best_mbpm = 0;
     for (size_t i = 0; i < gathering->days; i++)
         best_mbpm = larger(best_mbpm, gathering->day[i].clean_mbpm);
-    if (!best_mbpm)
+    const bool whole = best_mbpm > 0;
+    if (!whole)
         best_mbpm = practice->best_mbpm;
+    const bool parts = !whole && best_mbpm > 0;
     practice->guessed = true;
     practice->level = log(PASSO_PRACTICE_GUESS);
     if (ask->target_mbpm <= 0)
         return;
     if (secure->kind != PASSO_SECURE_UNKNOWN) {
-        practice->guessed = false;
+        practice->guessed = parts;
         practice->level = log(secure->bpm * 1000 / ask->target_mbpm);
     } else if (best_mbpm > 0) {
         practice->level = level_of(best_mbpm, ask) - PASSO_PRACTICE_MARGIN;
     }
+    if (parts)
+        practice->level -= PASSO_PRACTICE_PARTS;
 }
 
 /* In another beat unit: every tempo is so many times as large. */

@@ -13,6 +13,9 @@
 /* A tempo that was clean once is not secure yet: where only that is known, the level is taken to
  * lie so much lower (in the logarithm of the tempo: 5 %). A judgement, not a measurement. */
 #define PASSO_PRACTICE_MARGIN 0.05
+/* Where only loops were clean, or an octave away, the whole at pitch is taken to lie so much lower
+ * still. A judgement. */
+#define PASSO_PRACTICE_PARTS 0.05
 /* The level of a passage that has no clean pass yet: 70 % of its target. A judgement. */
 #define PASSO_PRACTICE_GUESS 0.7
 
@@ -43,8 +46,9 @@ struct passo_practice {
     struct passo_secure secure;
     /* ln of the secure tempo over the target (FITTED, AT_LEAST and UNDER: its bpm). Where that is
      * not known it is guessed: from the best clean tempo of the whole passage, or if there is none
-     * the best rung won, less PASSO_PRACTICE_MARGIN; else PASSO_PRACTICE_GUESS. So too without a
-     * target. Finite. */
+     * the best rung won, less PASSO_PRACTICE_MARGIN; else PASSO_PRACTICE_GUESS. While the whole
+     * was never clean at pitch it is a guess in any case, and lower by PASSO_PRACTICE_PARTS. So too
+     * without a target. Finite. */
     double level;
     bool guessed;
     /* What a minute is expected to add to the level (passo_rate_fit()), from the best of each day

@@ -193,6 +193,17 @@ static bool says_h(const char *value)
     return false;
 }
 
+/* Where a key comes twice nobody could say how far the keys have come. */
+static bool comes_twice(const struct passo_cycle *cycle)
+{
+    for (size_t i = 0; i < cycle->listed; i++)
+        for (size_t k = 0; k < i; k++)
+            if (cycle->list[i].tonic == cycle->list[k].tonic &&
+                cycle->list[i].mode == cycle->list[k].mode)
+                return true;
+    return false;
+}
+
 const char *routine_read_keys(const char *value, struct routine_draft *draft)
 {
     struct passo_cycle *cycle = &draft->planned->cycle;
@@ -203,7 +214,7 @@ const char *routine_read_keys(const char *value, struct routine_draft *draft)
     cycle->listed = (uint8_t)count;
     cycle->kind = count && whole ? PASSO_CYCLE_LIST : PASSO_CYCLE_NONE;
     if (cycle->kind == PASSO_CYCLE_LIST)
-        return NULL;
+        return comes_twice(cycle) ? "a key comes twice; each once would do" : NULL;
     if (count == PASSO_KEYS_MAX)
         return "a list has at most 24 keys";
     if (says_h(value))

@@ -105,6 +105,7 @@ static void test_levels(void **state)
     practise(trial.log, "At least", 25, "cccccccccccc", up, 100);
     practise(trial.log, "Under", 25, "mmmmmmmmmmmm", up, 100);
     play_session(trial.log, (struct session){"Loops", 25, "rr", up, 100, .loop = "A"});
+    play_session(trial.log, (struct session){"Parts", 25, "rrrrrrrrrrrr", up, 100, .loop = "A"});
     play_session(trial.log, (struct session){"Both", 25, "rr", up, 100, .loop = "A"});
     practise(trial.log, "Both", 26, "c", up, 100);
     practise(trial.log, "None", 25, "mmm", up, 100);
@@ -123,7 +124,11 @@ static void test_levels(void **state)
     assert_near(practice.level, log(0.6));
     assert_false(practice.guessed);
     practice = practice_of(trial.log, "Loops", QUARTER, 100); /* of a loop, and nothing better */
-    assert_near(practice.level, log(0.64) - PASSO_PRACTICE_MARGIN);
+    assert_near(practice.level, log(0.64) - PASSO_PRACTICE_MARGIN - PASSO_PRACTICE_PARTS);
+    assert_true(practice.guessed);
+    practice = practice_of(trial.log, "Parts", QUARTER, 100); /* secure, but only in parts */
+    assert_int_equal(practice.secure.kind, PASSO_SECURE_AT_LEAST);
+    assert_near(practice.level, log(1.04) - PASSO_PRACTICE_PARTS);
     assert_true(practice.guessed);
     practice = practice_of(trial.log, "Both", QUARTER, 100); /* the whole, though it is slower */
     assert_near(practice.level, log(0.60) - PASSO_PRACTICE_MARGIN);

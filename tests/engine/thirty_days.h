@@ -125,8 +125,9 @@ static inline void thirty_night_falls(const struct thirty_model *model,
     passage->passes = 0;
 }
 
-/* The rule of presets/short-visit.passo, from the last best; a visit is ended by its time and its
- * passes alone. */
+/* The rule of a visit as `passo today` has it (tests/command/test_today_visit.c holds the two
+ * together): it opens a rung under the best clean tempo of the last one, and is ended by its time
+ * and its passes alone. */
 static inline void thirty_rule(const struct thirty_passage *passage, int64_t ms,
                                struct passo_rule *out_rule)
 {
@@ -141,10 +142,9 @@ static inline void thirty_rule(const struct thirty_passage *passage, int64_t ms,
     out_rule->finish_passes = 0;
     out_rule->stop_ms = ms;
     out_rule->stop_passes = THIRTY_VISIT_PASSES;
-    /* a rung under the one above the last best: at the last best */
     out_rule->resume_permille = 0;
     out_rule->resume_rungs = 1;
-    out_rule->past_mbpm = thirty_mbpm(passage, passage->best_rung + 1);
+    out_rule->past_mbpm = thirty_mbpm(passage, passage->best_rung);
 }
 
 static inline bool thirty_plays_clean(struct thirty_player *player, struct thirty_passage *passage,

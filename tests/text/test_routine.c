@@ -175,7 +175,7 @@ static void cycles_of_keys(void **state)
         {"chromatic up", PASSO_CYCLE_CHROMATIC_UP, PASSO_MODE_MAJOR, 12, 2},
         {"chromatic down , minor", PASSO_CYCLE_CHROMATIC_DOWN, PASSO_MODE_MINOR, 12, -2},
         {"B-flat, E♭, f minor", PASSO_CYCLE_LIST, PASSO_MODE_MAJOR, 3, -1},
-        {"C,C,G", PASSO_CYCLE_LIST, PASSO_MODE_MAJOR, 3, 1},
+        {"C,D,G", PASSO_CYCLE_LIST, PASSO_MODE_MAJOR, 3, 1},
     };
     (void)state;
     for (size_t i = 0; i < sizeof keys / sizeof *keys; i++) {

@@ -129,6 +129,7 @@ static void values(void **state)
         {"block", "keys = C, H, D",
          "there is no key of H here: B is B natural, and B-flat is "
          "said in full"},
+        {"block", "keys = C, G, c sharp minor, G", "a key comes twice; each once would do"},
         {"block", "keys = C,C,C,C,C,C,C,C,C,C,C,C,C,C,C,C,C,C,C,C,C,C,C,C,C",
          "a list has at most 24 keys"},
         {"block", "sound = loud", "what sounds is pulse, drone, or pulse and drone"},
