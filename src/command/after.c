@@ -86,6 +86,34 @@ static enum passo_error read_past(const struct passo_after *after,
     return passo_past_read_log(after->record, wish, out_log, out_fault, bytes);
 }
 
+/* The rung above the one where the rule would open; its own tempo at the top. */
+static int32_t rung_above(const struct passo_stage *stage)
+{
+    struct passo_ladder *ladder = passo_xcalloc(1, sizeof *ladder);
+    int32_t mbpm = stage->rule.past_mbpm;
+    if (passo_ladder_init(ladder, &stage->rule, stage->turns, NULL, 0) == PASSO_OK &&
+        ladder->opening < ladder->highest)
+        mbpm = ladder->rung_mbpm[ladder->opening + 1];
+    free(ladder);
+    return mbpm;
+}
+
+static void open_visit(const struct passo_after *after, const struct passo_past_log *log,
+                       struct passo_setup *setup)
+{
+    enum { FEW_PASSES = 3, BAD_DAY_PERMILLE = 850 };
+    struct passo_stage *stage = &setup->course.stage[0];
+    struct passo_rule *rule = &stage->rule;
+    const bool few = after->visit_passes < FEW_PASSES;
+    if (rule->climbs == PASSO_CLIMBS_LENGTH)
+        return;
+    if (!rule->past_mbpm)
+        rule->past_mbpm =
+            few ? log->best_won_mbpm : passo_tempo_share(log->best_won_mbpm, BAD_DAY_PERMILLE);
+    else if (few)
+        rule->past_mbpm = rung_above(stage);
+}
+
 void passo_after_read(const struct passo_after *after, struct passo_setup *setup, char *out_words,
                       size_t bytes, struct passo_past_log *out_log, struct passo_faults *faults)
 {
@@ -103,6 +131,8 @@ void passo_after_read(const struct passo_after *after, struct passo_setup *setup
         passo_fault(faults, "%s", fault);
     } else {
         passo_course_resume(&setup->course, &setup->passage, log.past, log.pasts, log.missed);
+        if (after->visit_passes)
+            open_visit(after, &log, setup);
         if (passo_course_check(&setup->course, fault, sizeof fault))
             passo_fault(faults, "%s", fault);
         else if (after->log || log.last_day)

@@ -11,6 +11,10 @@ struct passo_after {
     struct passo_log *record; /* borrowed */
     const char *player;       /* of a CSV "" is any; of the record the one without a name */
     int32_t today;            /* 20261124: the local day */
+    /* Of a visit, how many passes it has room for; 0: a climb. After a day without a clean pass a
+     * visit opens at 85 % of the best tempo won, a climb at its start. With room for fewer than
+     * three passes it opens where the last one ended, or it would never get on. */
+    int visit_passes;
 };
 
 /* Reads the log and lets every stage of a resolved setup open by it; one sentence on what was taken

@@ -106,6 +106,20 @@ static bool of_stage(const struct passo_line *line)
     return strncmp(line->section, "stage", strlen("stage")) == 0;
 }
 
+static bool of_loop(const struct passo_line *line)
+{
+    return strcmp(line->section, "loops") == 0;
+}
+
+/* Where lengths are climbed the loops are the rungs. */
+static bool climbs_length(const struct passo_lines *lines)
+{
+    for (size_t i = 0; i < lines->lines; i++)
+        if (!strcmp(lines->line[i].key, "climbs") && !strcmp(lines->line[i].value, "length"))
+            return true;
+    return false;
+}
+
 /* How long things take at a middling tempo, with rests as long as the playing. */
 static int64_t slower(int64_t ms)
 {
@@ -130,25 +144,34 @@ static int64_t climbing_ms(const struct spot *spot, int64_t visit_ms)
     return ms > VISIT_LEAST_MS ? ms : VISIT_LEAST_MS;
 }
 
-/* Low in stakes: it opens a rung under where the last one ended, one clean pass raises, two misses
- * drop, no perfection is asked; the passage's own steps, turns and variants hold, but it is played
- * as a whole: a visit is too short for stages. */
+/* How many passes of the climbing a visit has room for, one at least. */
+static int room_for(const struct spot *spot, int64_t visit_ms)
+{
+    const int64_t pass_ms = slower(spot->count_in_ms + 2 * spot->played_ms);
+    return (int)(climbing_ms(spot, visit_ms) / pass_ms) + 1;
+}
+
+/* Low in stakes: it opens at the best clean tempo of the last one, that is a rung under where that
+ * one ended; one clean pass raises, two misses drop, no perfection is asked. The passage's own
+ * steps and variants hold, but it is played as a whole: a visit is too short for stages and parts.
+ */
 void today_visit_lines(void *user, struct passo_lines *lines, struct passo_faults *faults)
 {
     const struct today_visit *visit = user;
     const struct spot *spot = visit->spot;
     char stop[64];
-    static const char *const usual[][2] = {
-        {"raise", "1 clean"},      {"drop", "1 rung after 2 misses"},
-        {"plateau", "none"},       {"tired", "none"},
-        {"over", "none"},          {"close", "none"},
-        {"anchor", "none"},        {"cold", "no"},
-        {"resume", "1 rung below"}};
+    static const char *const usual[][2] = {{"raise", "1 clean"}, {"drop", "1 rung after 2 misses"},
+                                           {"plateau", "none"},  {"tired", "none"},
+                                           {"over", "none"},     {"close", "none"},
+                                           {"anchor", "none"},   {"cold", "no"},
+                                           {"resume", "100 %"}};
     int length =
         snprintf(stop, sizeof stop, "%lld s", (long long)(climbing_ms(spot, visit->ms) / 1000));
     if (visit->passes)
         snprintf(stop + length, sizeof stop - (size_t)length, ", %u passes", visit->passes);
     passo_lines_drop(lines, of_stage);
+    if (!climbs_length(lines))
+        passo_lines_drop(lines, of_loop);
     for (size_t i = 0; i < sizeof usual / sizeof usual[0]; i++)
         passo_lines_add_option(lines, usual[i][0], usual[i][1], faults);
     passo_lines_add_option(lines, "stop", stop, faults);
@@ -163,8 +186,10 @@ void today_visit_lines(void *user, struct passo_lines *lines, struct passo_fault
 }
 
 /* Where the climb opens, or goes on after a break. */
-static void open_visit(struct today *today, struct passo_faults *faults)
+static void open_visit(struct today *today, const struct passo_today_item *item,
+                       struct passo_faults *faults)
 {
+    const struct spot *spot = &today->spots.at[item->passage];
     struct passo_keeping *keeping = &today->staging.keeping;
     today->opening_words[0] = '\0';
     passo_keeping_renew(keeping);
@@ -174,8 +199,10 @@ static void open_visit(struct today *today, struct passo_faults *faults)
                                  today->setup, today->opening_words, sizeof today->opening_words) ||
         keeping->goes_on)
         return;
-    const struct passo_after after = {
-        .record = keeping->log, .player = today->staging.player, .today = today->day};
+    const struct passo_after after = {.record = keeping->log,
+                                      .player = today->staging.player,
+                                      .today = today->day,
+                                      .visit_passes = room_for(spot, item->ms)};
     passo_after_read(&after, today->setup, today->opening_words, sizeof today->opening_words, NULL,
                      faults);
 }
@@ -192,7 +219,7 @@ static bool ready_visit(struct today *today, const struct passo_today_item *item
     if (!spot_load(spot, today->day, &today->lines, today_visit_lines, &visit, today->setup,
                    out_why, bytes))
         return false;
-    open_visit(today, &faults);
+    open_visit(today, item, &faults);
     const bool good = faults.faults == 0;
     if (!good)
         snprintf(out_why, bytes, "%s", faults.fault[0]);

@@ -22,6 +22,8 @@ static const char page[] = "[passage]\n"
                            "steps = 10 points\n"
                            "raise = 5 clean in a row\n"
                            "over = 1 at 105 %\n"
+                           "[loops]\n"
+                           "chain = halves\n"
                            "[stage slow]\n"
                            "target = 80 %\n"
                            "[stage up]\n"
@@ -86,8 +88,8 @@ static void a_visit_has_low_stakes(void **state)
     assert_int_equal(rule->close_clean, 0);
     assert_int_equal(rule->anchor_permille, 0);
     assert_false(rule->cold);
-    assert_int_equal(rule->resume_permille, 0);
-    assert_int_equal(rule->resume_rungs, 1);
+    assert_int_equal(rule->resume_permille, 1000);
+    assert_int_equal(made->setup->passage.loops, 1);
     assert_int_equal(rule->stop_passes, 6);
     assert_int_equal(rule->steps, PASSO_STEPS_POINTS);
     assert_int_equal(rule->step_permille, 100);
@@ -175,8 +177,10 @@ static void the_bench_plays_by_it(void **state)
     assert_int_equal(bench.close_clean, rule->close_clean);
     assert_int_equal(bench.anchor_permille, rule->anchor_permille);
     assert_int_equal(bench.finish_passes, rule->finish_passes);
-    assert_int_equal(bench.resume_permille, rule->resume_permille);
-    assert_int_equal(bench.resume_rungs, rule->resume_rungs);
+    /* One opens at its last best clean rung, the other at its last best clean tempo. */
+    assert_int_equal(bench.resume_rungs, 1);
+    assert_int_equal(bench.past_mbpm, thirty_mbpm(&passage, passage.best_rung + 1));
+    assert_int_equal(rule->resume_permille, 1000);
     assert_int_equal(bench.stop_passes, rule->stop_passes);
     assert_int_equal(bench.cold, rule->cold);
     leave(made);

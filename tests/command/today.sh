@@ -115,6 +115,27 @@ while [ $day -le 6 ]; do
 done
 check "no two of seven days share an order" same "$differs" yes
 
+# --- visits bring a passage up: a long one too, of which a visit has room for two passes ---
+
+printf '[passage]\ntitle = Evening hymn\nbars = 8\ntarget = quarter = 66\nkey = C major\n' >hymn.passo
+run add hymn.passo
+printf '[passage]\nbars = 4\ntarget = quarter = 120\n[ladder]\nsteps = 4 bpm\n' >nameless.passo
+run add nameless.passo
+day=1
+first=
+firsts() { tail -n +2 day.csv | awk -F, -v title="$1" '$4 == title { print int($12); exit }'; }
+while [ $day -le 6 ]; do
+    run today thirty --only "hymn, nameless" --fast --simulate --log rising.sqlite \
+        --date "2026-12-0$day" --csv day.csv --force
+    first="$first $(firsts "Evening hymn") $(firsts nameless)"
+    day=$((day + 1))
+done
+set -- $first
+check "a long passage opens higher from day to day" test "$1" -lt "$3" -a "$3" -lt "$5" -a "$5" -lt "$7"
+check "so does a short one" test "$2" -lt "$4" -a "$4" -lt "$6"
+run list --log rising.sqlite --date 2026-12-06
+check "one without a title is known by its name" out_has "nameless .* today "
+
 # --- stopped, and gone on with the same day ---
 
 printf 'ccc' >marks
@@ -170,7 +191,13 @@ check "a key left out" out_has "Left out"
 deeds() { sqlite3 "$1" 'SELECT group_concat(kind) FROM (SELECT kind FROM deed ORDER BY id)'; }
 check "began, done, skipped and put off are in the log" sh -c "echo '$(deeds keys.sqlite)' | grep -q '^6,0,1,3,2'"
 run today ./short.passo --only none --list --log keys.sqlite
-check "the list can still be seen" status_is 0
+check "the list says what is done" out_has "tones (done)"
+check "what was put off" out_has "open (put off to the end)"
+check "and what was left out" out_has "B-flat major (left out)"
+run today --only none --list --log keys.sqlite
+check "the plan goes on without its name" out_has "tones (done)"
+run today ./short.passo --only none --fast --simulate --log keys.sqlite
+check "what was put off comes last" sh -c "grep -n 'open\\|E-flat' $tmp/out | tail -n 1 | grep -q open"
 
 # killed in the middle, then gone on with
 "$passo" today ./short.passo --only none --plain --silent --log killed.sqlite >killed.out 2>&1 </dev/null &

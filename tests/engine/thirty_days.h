@@ -126,8 +126,9 @@ static inline void thirty_night_falls(const struct thirty_model *model,
 }
 
 /* The rule of a visit as `passo today` has it (tests/command/test_today_visit.c holds the two
- * together): it opens a rung under the best clean tempo of the last one, and is ended by its time
- * and its passes alone. */
+ * together): it opens at the best clean tempo of the last one, and is ended by its time and its
+ * passes alone. A rung here is no whole number of beats, so it is found as the highest up to that.
+ */
 static inline void thirty_rule(const struct thirty_passage *passage, int64_t ms,
                                struct passo_rule *out_rule)
 {
@@ -144,7 +145,7 @@ static inline void thirty_rule(const struct thirty_passage *passage, int64_t ms,
     out_rule->stop_passes = THIRTY_VISIT_PASSES;
     out_rule->resume_permille = 0;
     out_rule->resume_rungs = 1;
-    out_rule->past_mbpm = thirty_mbpm(passage, passage->best_rung);
+    out_rule->past_mbpm = thirty_mbpm(passage, passage->best_rung + 1);
 }
 
 static inline bool thirty_plays_clean(struct thirty_player *player, struct thirty_passage *passage,
