@@ -3,118 +3,23 @@
  * item without a gap, nothing of one lies over the next, and what was skipped leaves no sound. */
 #include "day_tools.h"
 
-#include "sound/kit.h"
+#define TAPE_S 110
+#include "tape.h"
 
-enum { RATE_HZ = 48000, TAPE_FRAMES = 110 * RATE_HZ, BLOCK = 480, LEAD = RATE_HZ * 30 / 1000 };
-static const float level = 0.25f; /* 50 % of a fader that goes with the square */
-
-/* An output of simulated time that keeps what it renders. */
-static struct {
-    struct passo_output output;
-    struct passo_player *player;
-    float *frame;
-    int64_t frames;
-    int64_t late_at; /* here the device tells that frames were late; 0: nowhere */
-} tape;
-
-static float *expected;
-static struct passo_kit kit;
-
-static int64_t frame_ns(int64_t frame)
-{
-    return (frame * 1000000000 + RATE_HZ - 1) / RATE_HZ;
-}
-
-static enum passo_error tape_open(const struct passo_output_ask *ask, struct passo_output **out,
-                                  char *out_fault, size_t fault_bytes)
-{
-    (void)ask, (void)out_fault, (void)fault_bytes;
-    *out = &tape.output;
-    return PASSO_OK;
-}
-
-static enum passo_error tape_start(struct passo_output *output, struct passo_player *player)
-{
-    (void)output;
-    assert_null(tape.player);
-    tape.player = player;
-    return PASSO_OK;
-}
-
-static void tape_stop(struct passo_output *output)
-{
-    (void)output;
-}
-
-static uint32_t tape_rate(const struct passo_output *output)
-{
-    (void)output;
-    return RATE_HZ;
-}
-
-static int64_t tape_now(const struct passo_output *output)
-{
-    (void)output;
-    return frame_ns(tape.frames);
-}
-
-static bool tape_alive(struct passo_output *output)
-{
-    (void)output;
-    return true;
-}
-
-static void tape_advance(struct passo_output *output, int64_t until_ns)
-{
-    (void)output;
-    int64_t until = (until_ns * RATE_HZ + 999999999) / 1000000000; /* a press is not missed */
-    while (tape.frames < until) {
-        int64_t count = until - tape.frames < BLOCK ? until - tape.frames : BLOCK;
-        assert_true(tape.frames + count <= TAPE_FRAMES);
-        passo_player_render(tape.player, tape.frame + tape.frames, (size_t)count,
-                            frame_ns(tape.frames));
-        tape.frames += count;
-        if (tape.late_at && tape.frames >= tape.late_at) {
-            passo_player_late(tape.player);
-            tape.late_at = 0;
-        }
-    }
-}
-
-static const struct passo_output_ops tape_ops = {.name = "tape",
-                                                 .open = tape_open,
-                                                 .start = tape_start,
-                                                 .stop = tape_stop,
-                                                 .close = tape_stop,
-                                                 .rate_hz = tape_rate,
-                                                 .now_ns = tape_now,
-                                                 .alive = tape_alive,
-                                                 .advance = tape_advance};
+enum { LEAD = RATE_HZ * 30 / 1000 };
 
 static int set_up(void **state)
 {
     (void)state;
-    memset(&tape, 0, sizeof tape);
-    tape.output.ops = &tape_ops;
-    tape.frame = calloc(TAPE_FRAMES, sizeof *tape.frame);
-    expected = calloc(TAPE_FRAMES, sizeof *expected);
-    passo_kit_init(&kit, PASSO_TIMBRE_RIM, RATE_HZ);
+    tape_begin();
     return 0;
 }
 
 static int tear_down(void **state)
 {
     (void)state;
-    passo_kit_deinit(&kit);
-    free(expected);
-    free(tape.frame);
+    tape_end();
     return 0;
-}
-
-static void lay(const struct passo_sample *sample, int64_t at)
-{
-    for (size_t i = 0; i < sample->frames; i++)
-        expected[at + (int64_t)i] += level * sample->frame[i];
 }
 
 static void lay_cue(enum passo_cue cue, int64_t at)
@@ -134,22 +39,9 @@ static int64_t lay_pass(int64_t start)
     return start + INT64_C(9) * RATE_HZ;
 }
 
-static void expect_tape(int64_t frames)
+static void expect_whole_tape(int64_t frames)
 {
-    int64_t wrong = 0;
-    int64_t first = -1;
-    for (int64_t i = 0; i < tape.frames; i++) {
-        float off = tape.frame[i] - expected[i];
-        if (off > 1e-5f || off < -1e-5f) {
-            wrong++;
-            if (first < 0)
-                first = i;
-        }
-    }
-    if (wrong)
-        print_error("%lld frames differ, the first at %.4f s: %g, not %g\n", (long long)wrong,
-                    (double)first / RATE_HZ, (double)tape.frame[first], (double)expected[first]);
-    assert_int_equal(wrong, 0);
+    expect_tape();
     assert_true(tape.frames - frames >= 0 && tape.frames - frames < 16);
 }
 
@@ -189,7 +81,7 @@ static void every_frame_of_a_day(void **state)
     lay_cue(PASSO_CUE_BREATHE, at[1] - 3 * RATE_HZ);
     lay_cue(PASSO_CUE_BREATHE, at[2] - 3 * RATE_HZ);
     lay_cue(PASSO_CUE_BREATHE, at[3] - 3 * RATE_HZ);
-    expect_tape(at[3] + LEAD + INT64_C(15) * RATE_HZ);
+    expect_whole_tape(at[3] + LEAD + INT64_C(15) * RATE_HZ);
     troupe_free(troupe);
 }
 
@@ -215,7 +107,7 @@ static void the_breath_cue_moves(void **state)
     lay_cue(PASSO_CUE_BREATHE, first - 3 * RATE_HZ);
     lay_pass(first + LEAD);
     lay_pass(second + LEAD); /* in two seconds, so without a cue */
-    expect_tape(second + LEAD + INT64_C(15) * RATE_HZ);
+    expect_whole_tape(second + LEAD + INT64_C(15) * RATE_HZ);
     troupe_free(troupe);
 }
 
@@ -251,7 +143,7 @@ static void an_offered_rest_is_heard(void **state)
     lay_cue(PASSO_CUE_BREATHE, began - 3 * RATE_HZ);
     lay_pass(began + LEAD);
     lay_cue(PASSO_CUE_TIME, ended + RATE_HZ * 450 / 1000);
-    expect_tape(30 * RATE_HZ + RATE_HZ / 2);
+    expect_whole_tape(30 * RATE_HZ + RATE_HZ / 2);
     troupe_free(troupe);
 }
 

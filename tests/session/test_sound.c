@@ -3,121 +3,8 @@
  * silence. Nothing sounds in a pass but the pulse; cues sound only in rests. */
 #include "stage_band.h"
 
-#include "sound/kit.h"
-
-enum { RATE_HZ = 48000, TAPE_FRAMES = 160 * RATE_HZ, BLOCK = 480 };
-static const float level = 0.25f; /* 50 % of a fader that goes with the square */
-
-/* An output of simulated time that keeps what it renders. */
-struct tape {
-    struct passo_output output;
-    struct passo_player *player;
-    float *frame;
-    int64_t frames;
-};
-
-static struct tape tape;
-
-static int64_t frame_ns(int64_t frame)
-{
-    return (frame * 1000000000 + RATE_HZ - 1) / RATE_HZ;
-}
-
-static enum passo_error tape_open(const struct passo_output_ask *ask, struct passo_output **out,
-                                  char *out_fault, size_t fault_bytes)
-{
-    (void)ask, (void)out_fault, (void)fault_bytes;
-    *out = &tape.output;
-    return PASSO_OK;
-}
-
-static enum passo_error tape_start(struct passo_output *output, struct passo_player *player)
-{
-    (void)output;
-    tape.player = player;
-    return PASSO_OK;
-}
-
-static void tape_stop(struct passo_output *output)
-{
-    (void)output;
-}
-
-static uint32_t tape_rate(const struct passo_output *output)
-{
-    (void)output;
-    return RATE_HZ;
-}
-
-static int64_t tape_now(const struct passo_output *output)
-{
-    (void)output;
-    return frame_ns(tape.frames);
-}
-
-static bool tape_alive(struct passo_output *output)
-{
-    (void)output;
-    return true;
-}
-
-static void tape_advance(struct passo_output *output, int64_t until_ns)
-{
-    (void)output;
-    int64_t until = until_ns * RATE_HZ / 1000000000;
-    while (tape.frames < until) {
-        int64_t count = until - tape.frames < BLOCK ? until - tape.frames : BLOCK;
-        assert_true(tape.frames + count <= TAPE_FRAMES);
-        passo_player_render(tape.player, tape.frame + tape.frames, (size_t)count,
-                            frame_ns(tape.frames));
-        tape.frames += count;
-    }
-}
-
-static const struct passo_output_ops tape_ops = {.name = "tape",
-                                                 .open = tape_open,
-                                                 .start = tape_start,
-                                                 .stop = tape_stop,
-                                                 .close = tape_stop,
-                                                 .rate_hz = tape_rate,
-                                                 .now_ns = tape_now,
-                                                 .alive = tape_alive,
-                                                 .advance = tape_advance};
-
-static void tape_begin(void)
-{
-    tape.output.ops = &tape_ops;
-    tape.frame = calloc(TAPE_FRAMES, sizeof *tape.frame);
-    tape.frames = 0;
-}
-
-/* What the tape should hold. */
-static float *expected;
-static struct passo_kit kit;
-
-static void lay(const struct passo_sample *sample, int64_t at)
-{
-    for (size_t i = 0; i < sample->frames; i++)
-        expected[at + (int64_t)i] += level * sample->frame[i];
-}
-
-static void expect_tape(void)
-{
-    int64_t wrong = 0;
-    int64_t first = -1;
-    for (int64_t i = 0; i < tape.frames; i++) {
-        float off = tape.frame[i] - expected[i];
-        if (off > 1e-5f || off < -1e-5f) {
-            wrong++;
-            if (first < 0)
-                first = i;
-        }
-    }
-    if (wrong)
-        print_error("%lld frames differ, the first at %.4f s: %g, not %g\n", (long long)wrong,
-                    (double)first / RATE_HZ, (double)tape.frame[first], (double)expected[first]);
-    assert_int_equal(wrong, 0);
-}
+#define TAPE_S 160
+#include "tape.h"
 
 /* One pass of `beats` beats in 4/4 from its count-in on; returns the end of its landing. */
 static int64_t lay_pass(int64_t start, int tempo, int beats)
@@ -161,8 +48,7 @@ static void every_frame_of_a_climb(void **state)
                   {120, PASSO_CUE_WON}};
     enum { PASSES = sizeof course / sizeof course[0] };
     struct band *band = band_new();
-    expected = calloc(TAPE_FRAMES, sizeof *expected);
-    passo_kit_init(&kit, PASSO_TIMBRE_RIM, RATE_HZ);
+    tape_begin();
     int64_t at = RATE_HZ * 30 / 1000;
     for (int i = 0; i < PASSES; i++) {
         bool won = i == PASSES - 1;
@@ -172,14 +58,11 @@ static void every_frame_of_a_climb(void **state)
     }
     at = lay_pass(at, 120, 4 * 5); /* two bars before, two after */
     lay_rest(at, 120, 20, PASSO_CUE_COUNT, true, PASSO_CUE_COUNT);
-    tape_begin();
     band->output = &tape_ops;
     band_play(band, options, "ccmmcccc");
     BAND_EXPECT(band, 60, 80, 100, 100, 80, 100, 120, 120);
     expect_tape();
-    passo_kit_deinit(&kit);
-    free(expected);
-    free(tape.frame);
+    tape_end();
     band_free(band);
 }
 
@@ -193,8 +76,7 @@ static void a_late_mark_stops_the_count_in(void **state)
                                           "tired",         "none",  NULL};
     enum { FADE_FRAMES = BLOCK + RATE_HZ * 6 / 1000 };
     struct band *band = band_new();
-    expected = calloc(TAPE_FRAMES, sizeof *expected);
-    passo_kit_init(&kit, PASSO_TIMBRE_RIM, RATE_HZ);
+    tape_begin();
     int64_t end = lay_pass(RATE_HZ * 30 / 1000, 60, 4);
     int64_t count_in = end + 6 * RATE_HZ;
     lay(&kit.cue[PASSO_CUE_BREATHE], count_in - 3 * RATE_HZ);
@@ -205,7 +87,6 @@ static void a_late_mark_stops_the_count_in(void **state)
     lay(&kit.cue[PASSO_CUE_TICK], press + RATE_HZ * 60 / 1000);
     lay(&kit.cue[PASSO_CUE_RAISED], press + RATE_HZ * 450 / 1000);
     int64_t last = lay_pass(press + 2 * RATE_HZ, 80, 4);
-    tape_begin();
     band->output = &tape_ops;
     band_add(band, (double)press / RATE_HZ, PASSO_COMMAND_CLEAN, ' ');
     band_add(band, (double)(last + RATE_HZ) / RATE_HZ, PASSO_COMMAND_QUIT, 'q');
@@ -221,9 +102,7 @@ static void a_late_mark_stops_the_count_in(void **state)
             expected[press - RATE_HZ / 200 + (int64_t)i] = 0;
     }
     expect_tape();
-    passo_kit_deinit(&kit);
-    free(expected);
-    free(tape.frame);
+    tape_end();
     band_free(band);
 }
 
