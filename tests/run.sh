@@ -47,7 +47,7 @@ if [ "${CI:-}" = true ]; then
     leave_out='^(command/test_heavy|session/test_(cut|keep))$' # one thread each
     build_and_test gcc-tsan OFF -DCMAKE_C_COMPILER=gcc -DPASSO_SANITIZE=thread
     # ... and what is mostly waiting, for keys or for a climb, with the sanitizers alone.
-    leave_out='^command/(screen|keep|after|record|report)$'
+    leave_out='^command/(screen|keep|after|record|report|today)$'
 fi
 if [ $rig = 1 ]; then
     build_and_test gcc ON
