@@ -3,7 +3,7 @@
  * plan.
  *
  * - Which passages: those that are due; of those that share their only places, one a key and day,
- * the one whose turn it is (owed, then the weakest), while there are minutes for no more.
+ * the one whose turn it is (owed, then the weakest), while there are not whole visits for more.
  * - How long: water-filling (budget.h), at least `least` or not at all.
  * - Where: a visit stands right after a key that agrees with its passage's, or after a block that
  *   shares a tag; a passage without a place at the end of the block that suits best. What a passage

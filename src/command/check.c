@@ -52,8 +52,10 @@ static enum passo_exit prepare(struct check *check, struct passo_log *log)
         return PASSO_EXIT_USAGE;
     enum passo_error error =
         spots_practice_read(&check->spots, log, check->staging.player, check->today);
-    if (error != PASSO_OK)
-        return error == PASSO_ERR_FILE ? PASSO_EXIT_MACHINE : PASSO_EXIT_USAGE;
+    if (error == PASSO_ERR_FILE && options->list)
+        return PASSO_EXIT_MACHINE;
+    if (error != PASSO_OK && error != PASSO_ERR_FILE) /* told; what is played waits */
+        return PASSO_EXIT_USAGE;
     if (check->spots.count == 0) {
         passo_fault(&options->faults,
                     "there is no passage to look at: name some, or file them with passo add");

@@ -36,39 +36,55 @@ int64_t check_time_ms(const struct spot *spot, int32_t permille)
            (rest_ms > CHECK_REST_LEAST_MS ? rest_ms : CHECK_REST_LEAST_MS);
 }
 
-static int64_t whole_ms(const struct check *check)
+/* Who is looked at first where not all have room: a comfortable one, for the end; then those of
+ * which the log knows nothing, then the least secure; of equals the one that comes first. */
+static size_t next_kept(const struct check *check, const bool *kept, bool comfortable)
 {
-    int64_t ms = 0;
-    for (size_t i = 0; i < check->items; i++)
-        ms += check->item[i].ms;
-    return ms;
+    size_t best = SIZE_MAX;
+    for (size_t i = 0; i < check->items; i++) {
+        if (kept[i] || (comfortable && !check_is_comfortable(spot_of(check, i))))
+            continue;
+        const double level = known_level(spot_of(check, i));
+        if (best == SIZE_MAX || (comfortable ? level > known_level(spot_of(check, best))
+                                             : level < known_level(spot_of(check, best))))
+            best = i;
+    }
+    return best;
 }
 
-static void take_out(struct check *check, size_t at)
+static size_t shortest(const struct check *check)
 {
-    check->left_out[check->item[at].spot] = true;
-    check->items--;
-    memmove(&check->item[at], &check->item[at + 1], (check->items - at) * sizeof check->item[0]);
+    size_t best = 0;
+    for (size_t i = 1; i < check->items; i++)
+        if (check->item[i].ms < check->item[best].ms)
+            best = i;
+    return best;
 }
 
-/* The most secure goes first, of those that the log does not know the one that comes last; but a
- * comfortable one stays for the end. */
+/* What does not fit under CHECK_MOST_MS is left out; if each is too long alone, all but the
+ * shortest.
+ */
 static void shorten(struct check *check)
 {
-    while (check->items > 1 && whole_ms(check) > CHECK_MOST_MS) {
-        size_t comfortable = 0;
-        size_t out = check->items - 1;
-        for (size_t i = 0; i < check->items; i++)
-            comfortable += check_is_comfortable(spot_of(check, i));
-        for (size_t i = check->items - 1; i-- > 0;) {
-            const bool only = comfortable == 1 && check_is_comfortable(spot_of(check, i));
-            const bool worse = comfortable == 1 && check_is_comfortable(spot_of(check, out));
-            if (worse ||
-                (!only && known_level(spot_of(check, i)) > known_level(spot_of(check, out))))
-                out = i;
-        }
-        take_out(check, out);
+    bool *seen = passo_xcalloc(check->items + 1, sizeof *seen);
+    int64_t ms = 0;
+    size_t kept = 0;
+    for (size_t turn = 0; turn <= check->items; turn++) {
+        const size_t at = next_kept(check, seen, turn == 0);
+        if (at == SIZE_MAX)
+            continue;
+        seen[at] = true;
+        const bool fits = ms + check->item[at].ms <= CHECK_MOST_MS;
+        ms += fits ? check->item[at].ms : 0;
+        check->left_out[check->item[at].spot] = !fits;
     }
+    if (ms == 0)
+        check->left_out[check->item[shortest(check)].spot] = false;
+    for (size_t i = 0; i < check->items; i++)
+        if (!check->left_out[check->item[i].spot])
+            check->item[kept++] = check->item[i];
+    check->items = kept;
+    free(seen);
 }
 
 static void swap(struct check *check, size_t a, size_t b)

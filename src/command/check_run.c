@@ -142,6 +142,7 @@ static void tell_left_out(const struct check *check, FILE *to)
 void check_list_print(const struct check *check)
 {
     int64_t ms = 0;
+    char time[32];
     for (size_t i = 0; i < check->items; i++) {
         struct check_item item = check->item[i];
         write_texts(check, &item);
@@ -151,10 +152,10 @@ void check_list_print(const struct check *check)
         ms += item.ms;
     }
     printf("\nOne pass each%s%s, with long rests; after a miss one more at %d %%, never a third.\n"
-           "About %lld min %lld s.\n",
+           "About %s.\n",
            check->quiet == CHECK_ALOUD ? "" : ", ",
            check->quiet == CHECK_ALOUD ? "" : quiet[check->quiet].name, CHECK_AGAIN_PERMILLE / 10,
-           (long long)(ms / 60000), (long long)(ms / 1000 % 60));
+           passo_span_write(ms, time, sizeof time));
     tell_left_out(check, stdout);
 }
 

@@ -45,7 +45,7 @@ static void read_minutes(struct passo_options *options, const char *value)
     char *end;
     char shown[64];
     double minutes = strtod(value, &end);
-    if (*end || end == value || !(minutes > 0 && minutes <= 1440)) {
+    if (*end || end == value || strpbrk(value, "xX") || !(minutes > 0 && minutes <= 1440)) {
         passo_fault(&options->faults, "--minutes %s: a number from 0.01 to 1440 is wanted",
                     passo_text_clean(value, shown, sizeof shown));
         return;

@@ -18,10 +18,22 @@ char *spots_copy(const char *text)
     return memcpy(passo_xcalloc(bytes, 1), text, bytes);
 }
 
-static void leave_out(const char *name, const char *why)
+/* One of the player's own that cannot be played is told and left out; one that was named is a
+ * fault. */
+static void tell_unplayable(const char *name, const struct passo_faults *its, bool named,
+                            struct passo_faults *faults)
 {
     char sentence[PASSO_PATH_BYTES + 128];
-    snprintf(sentence, sizeof sentence, "%s: %s; it is left out today", name, why);
+    if (its->faults)
+        snprintf(sentence, sizeof sentence, "%s", its->fault[0]);
+    else
+        snprintf(sentence, sizeof sentence, "%s: it has no target tempo", name);
+    if (named) {
+        passo_fault(faults, "%s", sentence);
+        return;
+    }
+    const size_t used = strlen(sentence);
+    snprintf(sentence + used, sizeof sentence - used, "; it is left out");
     passo_tell(sentence);
 }
 
@@ -98,9 +110,10 @@ bool spot_load(const struct spot *spot, int32_t today, struct passo_lines *lines
     return good;
 }
 
-/* Reads the file into the next place, which stays free if it cannot be played. */
+/* Reads the file into the next place, which stays free if it cannot be played. out_faults NULL: it
+ * was not named. */
 static void read_one(struct spots *spots, const char *name, const char *path, int32_t today,
-                     struct passo_setup *setup)
+                     struct passo_setup *setup, struct passo_faults *out_faults)
 {
     struct passo_lines lines = {.today_yyyymmdd = today};
     struct passo_faults faults = {0};
@@ -114,7 +127,7 @@ static void read_one(struct spots *spots, const char *name, const char *path, in
         fill(spot, setup);
         spots->count++;
     } else {
-        leave_out(name, faults.faults ? faults.fault[0] : "it has no target tempo");
+        tell_unplayable(name, &faults, out_faults != NULL, out_faults);
         free(spot->name);
         free(spot->path);
     }
@@ -128,9 +141,9 @@ static void read_named(struct spots *spots, const char *name, int32_t today,
     char path[PASSO_PATH_BYTES];
     char shown[128];
     if (strchr(name, '/') || access(name, F_OK) == 0)
-        read_one(spots, name, name, today, setup);
+        read_one(spots, name, name, today, setup, faults);
     else if (passo_find("passages", name, path))
-        read_one(spots, name, path, today, setup);
+        read_one(spots, name, path, today, setup, faults);
     else
         passo_fault(faults,
                     "%s: there is no such file here, and no passage is filed under that name",
@@ -156,7 +169,7 @@ static void read_own(struct spots *spots, char *const *name, size_t names, int32
     char path[PASSO_PATH_BYTES];
     for (size_t i = 0; i < names; i++)
         if (passo_find("passages", name[i], path) && passo_find_is_own("passages", path))
-            read_one(spots, name[i], path, today, setup);
+            read_one(spots, name[i], path, today, setup, NULL);
 }
 
 void spots_read(struct spots *spots, const char *const *name, size_t names, int32_t today,

@@ -42,7 +42,7 @@ struct spots {
 
 /* Reads passages by their names or paths, in that order; with no name all of the player's own. One
  * that cannot be played (a fault in the file, no target) is told on stderr and left out; a name
- * that leads nowhere, or stands twice, is a fault. */
+ * that leads nowhere or to such a file, or stands twice, is a fault. */
 void spots_read(struct spots *spots, const char *const *name, size_t names, int32_t today,
                 struct passo_faults *faults);
 /* What the log has of them up to the day before today; log NULL: nothing. An error is told. */

@@ -119,7 +119,9 @@ static enum passo_exit prepare(struct today *today, struct passo_log *log)
 {
     struct passo_faults *faults = &today->options->faults;
     enum passo_error error = today_past_read(today, log);
-    if (error != PASSO_OK)
+    if (error == PASSO_ERR_FILE && !today->options->list)
+        log = NULL; /* told; the day is planned without it, and what is played waits */
+    else if (error != PASSO_OK)
         return exit_of(error);
     if (!find_routine(today))
         return PASSO_EXIT_USAGE;

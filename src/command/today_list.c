@@ -14,18 +14,20 @@ enum { PAGE = 80, AT_COLUMN = 7, LONG_COLUMN = 13, INDENT = 2 };
 /* Prints words folded behind a left margin; the first line is begun already. */
 static void print_folded(const char *words, int margin, int column)
 {
+    bool begun = false; /* this line has a word */
     while (*words) {
         char word[PASSO_WORDS_BYTES];
         size_t length = strcspn(words, " ");
         snprintf(word, sizeof word, "%.*s", (int)length, words);
         const int columns = columns_of(word);
-        if (column > margin && column + 1 + columns > PAGE) {
+        if (begun && column + 1 + columns > PAGE) {
             printf("\n%*s", margin, "");
             column = margin;
-        } else if (column > margin) {
+        } else if (begun) {
             putchar(' ');
             column++;
         }
+        begun = true;
         columns_print(word, PAGE, 0);
         column += columns;
         words += length + (words[length] == ' ');

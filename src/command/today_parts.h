@@ -70,6 +70,7 @@ struct today {
     struct today_past past;
     int64_t whole_ms;
     int64_t passages_ms;
+    int64_t between_ms; /* to read what comes */
     struct passo_today plan;
     struct today_item *item; /* one an item of the plan */
     struct passo_day_item *shown;

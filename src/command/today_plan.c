@@ -40,8 +40,14 @@ static bool share_out(struct today *today)
     if (today->whole_ms != usual_ms && usual_ms > 0)
         passo_routine_stretch(&file->routine, today->whole_ms, usual_ms);
     today->passages_ms = today->whole_ms - passo_routine_ms(&file->routine);
+    /* What is said to be for passages is no less, and no more, of a longer or shorter day. */
+    if (file->passages_ms && usual_ms > 0) {
+        const int64_t said_ms = file->passages_ms * today->whole_ms / usual_ms;
+        today->passages_ms = today->passages_ms < said_ms ? today->passages_ms : said_ms;
+    }
     if (today->passages_ms >= 0) {
-        today->passages_ms -= between_ms(today);
+        today->between_ms = between_ms(today);
+        today->passages_ms -= today->between_ms;
         return true;
     }
     passo_fault(&today->options->faults,
@@ -153,8 +159,8 @@ static bool ask(struct today *today, const struct passo_today_passage *passage)
 /* Minutes that no passage can use, since each has its most, go back to the blocks. */
 static bool give_back(struct today *today, const struct passo_today_passage *passage)
 {
-    const int64_t left_ms = today->passages_ms - today->plan.visits_ms;
     const int64_t blocks_ms = passo_routine_ms(&today->file.routine);
+    const int64_t left_ms = today->whole_ms - today->between_ms - blocks_ms - today->plan.visits_ms;
     if (left_ms < GIVE_BACK_MS || blocks_ms == 0)
         return true;
     passo_routine_stretch(&today->file.routine, blocks_ms + left_ms, blocks_ms);

@@ -363,6 +363,7 @@ enum passo_exit today_run(struct today *today)
         .items = today->plan.items,
         .asks = strcmp(today->staging.run.view->ops->name, "screen") == 0,
         .offers_rest = today->file.rests,
+        .goes_on = today->staging.keeping.log != NULL,
         .balance = balance,
         .goodbye = "",
         .user = today,

@@ -144,7 +144,7 @@ const char *today_item_prompt(const struct today *today, size_t at, char *out, s
     if (item->kind == PASSO_ITEM_BLOCK)
         block_prompt(today, item, out, bytes);
     else
-        snprintf(out, bytes, "A visit, %s at most, nothing to lose: %s.",
+        snprintf(out, bytes, "A visit of about %s, nothing to lose: %s.",
                  passo_span_write(item->ms, time, sizeof time),
                  today_item_line(today, at, line, sizeof line));
     return out;
@@ -225,7 +225,7 @@ const char *today_part_why(const struct today *today, size_t at, char *out, size
                      today->day, day, sizeof day));
         break;
     case PASSO_GETS_TURN:
-        snprintf(out, bytes, "%s; its key is %s's today, and its own tomorrow", stands,
+        snprintf(out, bytes, "%s; its key is %s's today, its turn comes another day", stands,
                  today->spots.at[part->other].title);
         break;
     case PASSO_GETS_TIME:

@@ -169,16 +169,19 @@ static void admit(struct today_work *work, struct today_entry *entry)
     work->placed++;
 }
 
-/* Where minutes are left after all have their most, those whose key is another's come in too, at
- * the end of some block. */
+/* Those whose key is another's come in too, at the end of some block, where each could still have a
+ * whole visit, or where minutes are left after all have their most. */
 static void admit_the_rest(struct today_work *work, size_t room)
 {
     const int64_t least = today_least_s(work->routine);
     const int64_t most = today_most_s(work->routine);
+    const int64_t visit = today_visit_s(work->routine);
     const int64_t all = work->ask->passages_ms / TODAY_SECOND_MS;
     for (size_t i = 0; i < work->entries && work->placed < room; i++) {
         struct today_entry *entry = &work->entry[i];
-        if (entry->part.why != PASSO_GETS_TURN || all - (int64_t)work->placed * most < least)
+        const int64_t placed = (int64_t)work->placed;
+        const bool fits = (placed + 1) * visit <= all || all - placed * most >= least;
+        if (entry->part.why != PASSO_GETS_TURN || !fits)
             continue;
         entry->part.why = PASSO_GETS_TIME;
         admit(work, entry);

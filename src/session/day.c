@@ -94,12 +94,12 @@ void day_pass_on(struct day *day, enum passo_day_doing doing,
     if (again)
         day_say(day, PASSO_SAY_NOTICE, "Put off twice, so left out today: %s.", line);
     else if (doing == PASSO_DOING_PUT_OFF)
-        day_say(day, PASSO_SAY_NOTICE, "Put off to the end of the day: %s.", line);
+        day_say(day, PASSO_SAY_NOTICE, "Put off to the end: %s.", line);
     else if (doing == PASSO_DOING_SKIPPED)
         day_say(day, PASSO_SAY_NOTICE, "Left out: %s.", line);
     if (doing == PASSO_DOING_PUT_OFF) {
         put_at_the_end(day);
-        day_show_state(day, item, PASSO_DAY_TO_COME);
+        day_show_state(day, item, PASSO_DAY_PUT_OFF);
     } else if (doing == PASSO_DOING_DONE || doing == PASSO_DOING_SKIPPED) {
         day->at++;
         day->done += doing == PASSO_DOING_DONE;

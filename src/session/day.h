@@ -40,6 +40,7 @@ struct passo_day_setup {
     size_t items;
     bool asks;                    /* the list is shown first, until a key */
     bool offers_rest;             /* by the balance, between items */
+    bool goes_on;                 /* what is left of it can be played later the same day */
     struct passo_balance balance; /* of earlier today */
     const char *goodbye;          /* the last sentence when all was played; "" none */
     const char *goodbye_missed;   /* ... where a check had a miss; NULL: the same */

@@ -23,6 +23,7 @@ static void say_line(struct day *day, size_t item)
     long long s = (line->ms + 500) / 1000;
     const char *state = line->state == PASSO_DAY_DONE      ? ", done"
                         : line->state == PASSO_DAY_SKIPPED ? ", left out"
+                        : line->state == PASSO_DAY_PUT_OFF ? ", put off to the end"
                                                            : "";
     day_say(day, PASSO_SAY_START, "%zu. %s \u00b7 %lld:%02lld%s%s%s%s", item + 1, line->what,
             s / 60, s % 60, state, line->why[0] ? " (" : "", line->why, line->why[0] ? ")" : "");
@@ -194,12 +195,16 @@ void day_result_words(const struct day *day, char *out, size_t bytes)
     }
     stopped_after(day, after, sizeof after);
     const bool begun = day->show.done_ms > 0 || day->stopped_ms > 0;
-    if (is_check(day))
+    const bool check = is_check(day);
+    if (check && !begun)
+        snprintf(out, bytes, "Nothing was played yet.");
+    else if (check)
         snprintf(out, bytes, "Stopped after %zu of %zu spots.", day->done, day->setup->items);
     else if (day->marks_ran_out)
         snprintf(out, bytes, "The marks ran out after %s.", after);
     else if (!begun)
         snprintf(out, bytes, "Nothing was played yet; passo today is ready when you are.");
     else
-        snprintf(out, bytes, "Stopped after %s; passo today goes on where you left.", after);
+        snprintf(out, bytes, "Stopped after %s%s.", after,
+                 day->setup->goes_on ? "; passo today goes on where you left" : "");
 }

@@ -68,6 +68,7 @@ enum passo_day_state {
     PASSO_DAY_NOW,
     PASSO_DAY_DONE,
     PASSO_DAY_SKIPPED,
+    PASSO_DAY_PUT_OFF, /* to come, but last */
     PASSO_DAY_STATE_COUNT
 };
 

@@ -85,7 +85,9 @@ const char *routine_read_visit(const char *value, struct routine_draft *draft)
         if (counted && !passes && reading_fits(number, 1, PASSES_MAX))
             passes = number;
         else if (counted || ms || !read_within(part, LEAST_MS, BLOCK_MIN, &ms))
-            return "a visit is at most 6 passes, 3 min, or one of the two";
+            return "a visit has at most so many passes (up to 100) or minutes (up to 120): 6 "
+                   "passes, 3 min, or one of "
+                   "the two";
     }
     file->visit_passes = (uint16_t)passes;
     file->routine.visit_ms = ms;

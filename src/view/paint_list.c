@@ -43,12 +43,14 @@ static bool is_now(const struct passo_day_show *day, size_t at)
     return at == day->now && (state == PASSO_DAY_NOW || state == PASSO_DAY_TO_COME);
 }
 
-/* "2:30"; of a line that was left out the word. */
+/* "2:30"; of a line that was left out, or put off to the end, the word. */
 static const char *minutes_write(const struct passo_day_line *line, char *out, size_t bytes)
 {
     long long s = (line->ms + 500) / 1000;
     if (line->state == PASSO_DAY_SKIPPED)
         snprintf(out, bytes, "out");
+    else if (line->state == PASSO_DAY_PUT_OFF)
+        snprintf(out, bytes, "end");
     else
         snprintf(out, bytes, "%lld:%02lld", s / 60, s % 60);
     return out;

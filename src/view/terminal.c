@@ -15,7 +15,7 @@
 #define UNDO_BYTES  256
 #define STACK_BYTES 65536
 
-static const int crashes[] = {SIGSEGV, SIGABRT, SIGBUS, SIGFPE, SIGILL};
+static const int crashes[] = {SIGSEGV, SIGABRT, SIGBUS, SIGFPE, SIGILL, SIGQUIT};
 #define CRASHES (sizeof crashes / sizeof crashes[0])
 
 static struct {

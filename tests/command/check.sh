@@ -69,6 +69,16 @@ run check L1 L2 L3 L4 L5 L6 L7 L8 L9 L10 L11 L12 --list
 check "it stays under eight minutes" out_has "About 7 min"
 check "and says what is left out" out_has "is left out: a check stays under 8 minutes"
 
+printf 'mmmmmmmmmmmmmmmm' >many
+run check L1 L2 L3 L4 L5 L6 --fast --marks many --csv check.csv --force
+seconds=$(awk -F, 'NR > 1 { t += $20 + $21; n++ } END { print int(t) }' check.csv)
+check "under eight minutes though every pass is missed" test "$seconds" -lt 480
+check "and then with other words, no score" out_has "What slipped went by once more"
+spot long 4/4 100 60
+run check A long B --list
+check "what is too long alone is left out, not the others" same "$(grep -c 'Spot [AB],' "$tmp/out")" 2
+check "and is told" out_has "Spot long is left out"
+refused "a spot named twice" "named twice" -- check A B A
 refused "a share that is no check" "85 %" -- check A --at 70
 refused "an unknown way to be quiet" "fingers" -- check A --quiet whispering
 refused "nobody's passage" "no passage is filed under that name" -- check nobody

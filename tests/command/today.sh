@@ -80,7 +80,7 @@ check "P4 after E, its relative" flat_has "Fourth.*after E major: it is in C-sha
 check "P3 after D, its own" flat_has "Third.*after D major, its own key"
 check "P2 after A-flat, its relative" flat_has "Second.*after A-flat major: it is in F minor"
 check "P5 after the chromatic pattern" flat_has "Fifth.*after chromatic pattern: both are marked chromatic"
-check "P1 is owed: its key is another's today" flat_has "First:.*its key is Second's today, and its own tomorrow"
+check "P1 is owed: its key is another's today" flat_has "First:.*its key is Second's today, its turn comes another day"
 check "five visits of three minutes" same "$(grep -c '3 min  *visit:' "$tmp/flat")" 5
 cp "$tmp/flat" first
 run today ./flow.passo --list --date 2026-11-30
