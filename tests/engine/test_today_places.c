@@ -58,7 +58,7 @@ static void test_who_can_move_moves(void **state)
 {
     (void)state;
     struct passo_routine routine = {
-        .visit_ms = MINUTE_MS, .least_ms = MINUTE_MS, .most_ms = 2 * MINUTE_MS};
+        .visit_ms = 2 * MINUTE_MS, .least_ms = MINUTE_MS, .most_ms = 2 * MINUTE_MS};
     struct passo_block *block =
         today_block(&routine, "Scales", "", PASSO_CYCLE_LIST, 4 * MINUTE_MS);
     block->cycle.list[0] = MAJOR(1);
@@ -93,6 +93,12 @@ static void test_who_can_move_moves(void **state)
     assert_int_equal(today.part[1].why, PASSO_GETS_TURN);
     assert_int_equal(today.part[1].other, 0);
     assert_non_null(strstr(text, "G [either k]"));
+    /* With two whole visits to give, it stands elsewhere. */
+    routine.visit_ms = MINUTE_MS;
+    passo_today_free(&today);
+    plan(&ask, &today, text);
+    assert_int_equal(today.part[1].visits, 1);
+    assert_null(strstr(text, "[only k]"));
     passo_today_free(&today);
 }
 

@@ -122,6 +122,7 @@ static inline struct troupe *troupe_new(void)
     troupe->day = (struct passo_day_setup){.title = "Marrowby mornings",
                                            .sounds = "",
                                            .goodbye = "",
+                                           .goes_on = true,
                                            .user = troupe,
                                            .ready = troupe_ready,
                                            .over = troupe_over,

@@ -118,7 +118,7 @@ static void putting_off(void **state)
     assert_int_equal(at, troupe->deeds);
     assert_true(troupe->result.finished);
     assert_int_equal(troupe->result.skipped, 1);
-    expect_said(troupe, 0, "Put off to the end of the day: slurs.");
+    expect_said(troupe, 0, "Put off to the end: slurs.");
     expect_said(troupe, 0, "Put off twice, so left out today: long tones.");
     troupe_free(troupe);
 }
@@ -208,6 +208,13 @@ static void leaving_between(void **state)
     assert_int_equal(troupe->result.left, 2);
     assert_string_equal(troupe->result.words,
                         "Stopped after 12 of 40 minutes; passo today goes on where you left.");
+    troupe_free(troupe);
+    /* Where nothing is kept, nothing is promised. */
+    troupe = three_blocks();
+    troupe->day.goes_on = false;
+    band_add(&troupe->band, 40, PASSO_COMMAND_QUIT, Q);
+    troupe_run(troupe, NULL);
+    assert_null(strstr(troupe->result.words, "goes on"));
     troupe_free(troupe);
 }
 

@@ -102,6 +102,10 @@ static void keys_of_lines(void **state)
     BAD_TEXTS(bad);
 }
 
+#define VISIT_HINT                                                                                 \
+    "a visit has at most so many passes (up to 100) or minutes (up to 120): 6 passes, 3 min, or "  \
+    "one of the two"
+
 static void values(void **state)
 {
     static const char *const how_block = "a block lasts 0.1 to 120 minutes: 5";
@@ -142,13 +146,10 @@ static void values(void **state)
         {"routine", "order = drawn",
          "visits of one passage are mixed (spread over the routine) or "
          "blocked (one after the other)"},
-        {"routine", "visit = 3 min, 4 min",
-         "a visit is at most 6 passes, 3 min, or one of the "
-         "two"},
-        {"routine", "visit = 2 passes, 3 passes",
-         "a visit is at most 6 passes, 3 min, or one of the two"},
-        {"routine", "visit = 0 passes", "a visit is at most 6 passes, 3 min, or one of the two"},
-        {"routine", "visit = ,", "a visit is at most 6 passes, 3 min, or one of the two"},
+        {"routine", "visit = 3 min, 4 min", VISIT_HINT},
+        {"routine", "visit = 2 passes, 3 passes", VISIT_HINT},
+        {"routine", "visit = 0 passes", VISIT_HINT},
+        {"routine", "visit = ,", VISIT_HINT},
         {"routine", "least = 0", "the least for a passage is 0.1 to 120 minutes: 2 min"},
         {"routine", "most = 1",
          "the most for a passage is under the least (2 min if it is not "
