@@ -58,15 +58,25 @@ const char *day_what(const struct passo_snapshot *now)
     return line == NULL ? now->what : line->what;
 }
 
+/* The next line in this state, going round; NULL: there is none. */
+static const struct passo_day_line *next_line(const struct passo_day_show *day,
+                                              enum passo_day_state state)
+{
+    for (size_t i = 1; i < day->lines; i++) {
+        const struct passo_day_line *line = &day->line[(day->now + i) % day->lines];
+        if (line->state == state)
+            return line;
+    }
+    return NULL;
+}
+
 const char *day_in_a_row(const struct passo_day_show *day, char *out, size_t bytes)
 {
     char place[64];
     char minutes[48];
-    const struct passo_day_line *next = NULL;
-    for (size_t i = 1; i < day->lines && next == NULL; i++) {
-        const struct passo_day_line *line = &day->line[(day->now + i) % day->lines];
-        next = line->state == PASSO_DAY_TO_COME ? line : NULL;
-    }
+    const struct passo_day_line *next = next_line(day, PASSO_DAY_TO_COME);
+    if (next == NULL)
+        next = next_line(day, PASSO_DAY_PUT_OFF);
     day_place(day, true, place, sizeof place);
     snprintf(out, bytes, "%s%s%s%s%s", place, place[0] == '\0' ? "" : DOT,
              day_minutes(day, minutes, sizeof minutes), next == NULL ? "" : DOT "then ",

@@ -75,11 +75,30 @@ static void test_what_comes_after(void **state)
     scene_lines[17].state = PASSO_DAY_SKIPPED;
     scene_on_day(&s, 18);
     assert_string_equal(day_in_a_row(&scene_day, text, sizeof text), "19/19 · 36 of 40 min");
-    scene_lines[12].state = PASSO_DAY_TO_COME; /* it was put off */
+    scene_lines[12].state = PASSO_DAY_PUT_OFF;
     assert_string_equal(day_in_a_row(&scene_day, text, sizeof text),
                         "19/19 · 36 of 40 min · then chromatic pattern");
     scene_on_day(&s, SCENE_LINES);
     assert_string_equal(day_in_a_row(&scene_day, text, sizeof text), "39 of 40 min");
+}
+
+/* Put off: the list says so where its minutes stood, and it is not the next one yet. */
+static void test_put_off(void **state)
+{
+    (void)state;
+    char row[ALL_COLS + 1];
+    bool said = false;
+    scene_on_day(&s, 2);
+    scene_lines[0].state = PASSO_DAY_PUT_OFF;
+    erase();
+    paint_list((struct rect){1, 2, 20, 60}, &scene_day);
+    for (int y = 0; y < ALL_ROWS; y++) {
+        mvinnstr(y, 0, row, ALL_COLS);
+        row[ALL_COLS] = '\0';
+        said = said || (strstr(row, "end") && !strstr(row, ":"));
+    }
+    assert_true(said);
+    scene_on_day(&s, 0);
 }
 
 static void read_row(int y, char row[ALL_COLS + 1])
@@ -165,6 +184,7 @@ int main(void)
         cmocka_unit_test(test_what_is_played),
         cmocka_unit_test(test_minutes_round_to_the_player),
         cmocka_unit_test(test_what_comes_after),
+        cmocka_unit_test(test_put_off),
         cmocka_unit_test(test_a_list_at_many_sizes),
         cmocka_unit_test(test_a_key_is_never_cut_away),
     };
