@@ -39,6 +39,8 @@ const struct passo_program_command passo_commands[] = {
      "ROUTINE is one of passo list routines, or a file with a / in its path; a routine of\n"
      "your own of the name today is taken where none is named. Stop with q, or lose the\n"
      "laptop's battery: passo today goes on where you left, the same day.\n"
+     "A rest is offered where it is due. Stop at pain, numbness or a dry, swollen lip, and ask\n"
+     "a teacher or a clinician.\n"
      "Exit status: 0 all of it was done or left out, 1 some is left for later today.",
      passo_command_today},
     {"check", "[NAME...]", "the last look before a performance",
@@ -46,7 +48,7 @@ const struct passo_program_command passo_commands[] = {
      "own), but a comfortable one last, if the log knows one; at its tempo or a little under,\n"
      "with long rests; after a miss once more at 80 %, never a third time. Nothing is won or\n"
      "lost, no tempo moves, and it is over in under eight minutes:\n"
-     " passo check run-up low-entry jig --at \"90 %\"",
+     "passo check run-up low-entry jig --at \"90 %\"",
      passo_command_check},
     {"add", "FILE...", "file a passage; --new NAME asks for one",
      "Files a copy of each passage file among your own, so that its name is enough:\n"
