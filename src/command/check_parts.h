@@ -36,9 +36,10 @@ struct check {
     bool *left_out; /* one a spot: for want of time */
     struct passo_setup *setup;
     struct passo_lines lines;
-    int64_t began_ns; /* of the first pass; 0: not yet */
-    int64_t now_ns;   /* what was told last */
-    struct passo_climb_result log_failed;
+    int64_t began_ns;                                        /* of the first pass; 0: not yet */
+    int64_t now_ns;                                          /* what was told last */
+    struct passo_climb_result log_failed[PASSO_RESCUES_MAX]; /* spots that the log did not take */
+    size_t fails;
 };
 
 /* --- check_order.c --- */

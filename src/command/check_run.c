@@ -97,8 +97,8 @@ static void over(void *user, size_t at, enum passo_day_doing doing,
     if (doing == PASSO_DOING_BEGAN && check->began_ns == 0)
         check->began_ns = wall_ns;
     check->now_ns = wall_ns;
-    if (result && result->log_failed)
-        check->log_failed = *result;
+    if (result && result->log_failed && check->fails < PASSO_RESCUES_MAX)
+        check->log_failed[check->fails++] = *result;
 }
 
 static void write_texts(const struct check *check, struct check_item *item)
@@ -186,13 +186,12 @@ enum passo_exit check_run(struct check *check)
     enum passo_error error = passo_day_run(&setup, &result, fault, sizeof fault);
     free(item);
     if (error != PASSO_OK) {
-        passo_staging_close(&check->staging, NULL);
+        passo_staging_close(&check->staging, NULL, 0);
         passo_tell(fault);
         return error == PASSO_ERR_DEVICE ? PASSO_EXIT_MACHINE : PASSO_EXIT_USAGE;
     }
-    check->log_failed.csv_failed = result.csv_failed;
-    snprintf(check->log_failed.words, sizeof check->log_failed.words, "%s", result.words);
-    if (!passo_staging_close(&check->staging, &check->log_failed))
+    snprintf(check->log_failed[0].words, sizeof check->log_failed[0].words, "%s", result.words);
+    if (!passo_staging_close(&check->staging, check->log_failed, check->fails ? check->fails : 1))
         return PASSO_EXIT_MACHINE;
     return result.finished ? PASSO_EXIT_DONE : PASSO_EXIT_UNWON;
 }

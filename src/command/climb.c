@@ -20,7 +20,7 @@ enum passo_exit passo_command_climb(const struct passo_program_command *self, in
         ended = passo_staging_open(&staging, &options);
         if (ended == PASSO_EXIT_DONE) {
             enum passo_error error = passo_climb_run(&staging.run, &result, fault, sizeof fault);
-            bool kept = passo_staging_close(&staging, error == PASSO_OK ? &result : NULL);
+            bool kept = passo_staging_close(&staging, &result, error == PASSO_OK);
             if (error != PASSO_OK)
                 passo_tell(fault);
             if (error == PASSO_OK)

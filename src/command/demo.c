@@ -20,7 +20,7 @@ static enum passo_exit play(struct passo_options *options)
         return ended;
     staging.run.hand_takes_over = true;
     enum passo_error error = passo_climb_run(&staging.run, &result, fault, sizeof fault);
-    bool kept = passo_staging_close(&staging, error == PASSO_OK ? &result : NULL);
+    bool kept = passo_staging_close(&staging, &result, error == PASSO_OK);
     if (error != PASSO_OK)
         passo_tell(fault);
     return error == PASSO_OK && kept ? PASSO_EXIT_DONE : PASSO_EXIT_MACHINE;

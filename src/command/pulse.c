@@ -42,7 +42,7 @@ enum passo_exit passo_command_pulse(const struct passo_program_command *self, in
         if (ended == PASSO_EXIT_DONE) {
             enum passo_error error =
                 passo_pulse_run(&staging.run, options.limit_ms, fault, sizeof fault);
-            passo_staging_close(&staging, NULL);
+            passo_staging_close(&staging, NULL, 0);
             if (error != PASSO_OK) {
                 passo_tell(fault);
                 ended = error == PASSO_ERR_DEVICE ? PASSO_EXIT_MACHINE : PASSO_EXIT_USAGE;

@@ -276,7 +276,8 @@ enum passo_exit passo_staging_open(struct passo_staging *staging, struct passo_o
     return PASSO_EXIT_DONE;
 }
 
-bool passo_staging_close(struct passo_staging *staging, const struct passo_climb_result *result)
+bool passo_staging_close(struct passo_staging *staging, const struct passo_climb_result *result,
+                         size_t results)
 {
     bool hidden = strcmp(staging->run.view->ops->name, "screen") == 0;
     staging->run.view->ops->close(staging->run.view);
@@ -284,10 +285,10 @@ bool passo_staging_close(struct passo_staging *staging, const struct passo_climb
     if (!kept)
         fprintf(stderr, "passo: %s: rows could not be written; is the disk full?\n", staging->csv);
     passo_marker_deinit(&staging->marker);
-    if (hidden && result && result->words[0])
+    if (hidden && results > 0 && result->words[0])
         printf("%s\n", result->words);
-    if (result)
-        kept &= passo_keeping_told(&staging->keeping, result);
+    for (size_t i = 0; i < results; i++)
+        kept &= passo_keeping_told(&staging->keeping, &result[i]);
     passo_keeping_close(&staging->keeping);
     if (staging->first_run)
         fputs(care, stdout);

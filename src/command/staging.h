@@ -37,8 +37,9 @@ void passo_staging_seed(struct passo_setup *setup, const struct passo_options *o
 struct passo_player_model passo_staging_player(int32_t target_mbpm, int32_t ability_mbpm);
 /* Closes the view (the terminal is given back), the CSV, the log and the marker; tells the result's
  * words, if the screen hid them, what the log did not take, and the words of care at the first run.
- * result: NULL of what has none. False if rows of the CSV or passes for the log were lost, or went
- * elsewhere. */
-bool passo_staging_close(struct passo_staging *staging, const struct passo_climb_result *result);
+ * result: so many results, the words of the first; none: NULL and 0. False if rows of the CSV or
+ * passes for the log were lost, or went elsewhere. */
+bool passo_staging_close(struct passo_staging *staging, const struct passo_climb_result *result,
+                         size_t results);
 
 #endif

@@ -126,6 +126,9 @@ static enum passo_exit prepare(struct today *today, struct passo_log *log)
     if (!find_routine(today))
         return PASSO_EXIT_USAGE;
     passo_routine_read(today->path, &today->file, faults);
+    for (size_t i = 0; i < today->file.routine.blocks; i++)
+        if (today->file.block[i].setup)
+            passo_staging_sounds(today->file.block[i].setup, faults);
     if (faults->faults)
         return PASSO_EXIT_USAGE;
     settle_past(today);

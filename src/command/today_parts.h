@@ -78,8 +78,9 @@ struct today {
     struct passo_setup *setup;
     struct passo_lines lines;
     char opening_words[PASSO_WORDS_BYTES];
-    struct passo_climb_result log_failed; /* the last item whose passes the log did not take */
-    struct passo_player_model *model;     /* of the simulated player: one a passage */
+    struct passo_climb_result log_failed[PASSO_RESCUES_MAX]; /* items that the log did not take */
+    size_t fails;
+    struct passo_player_model *model; /* of the simulated player: one a passage */
 };
 
 /* --- today_past.c --- */

@@ -304,8 +304,8 @@ static void over(void *user, size_t at, enum passo_day_doing doing,
         return;
     if (today->model && item->kind == PASSO_ITEM_VISIT)
         today->model[item->passage] = today->staging.marker.model;
-    if (result->log_failed)
-        today->log_failed = *result;
+    if (result->log_failed && today->fails < PASSO_RESCUES_MAX)
+        today->log_failed[today->fails++] = *result;
 }
 
 static void simulate(struct today *today)
@@ -337,12 +337,22 @@ static const char *sounds_of(const struct today *today)
     return "";
 }
 
+/* What the log did not take is told for each item, which has a rescue file of its own; and that
+ * deeds are not in it. */
 static bool told(struct today *today, const struct passo_day_result *result)
 {
-    struct passo_climb_result last = today->log_failed;
-    last.csv_failed = result->csv_failed;
-    snprintf(last.words, sizeof last.words, "%s", result->words);
-    return passo_staging_close(&today->staging, &last);
+    struct passo_log *log = today->staging.keeping.log;
+    char words[256];
+    const bool kept = !log || passo_log_commit(log) == PASSO_OK;
+    snprintf(words, sizeof words,
+             "the log could not be written: %s; what was done of the day is not in it",
+             log ? passo_log_why(log) : "");
+    snprintf(today->log_failed[0].words, sizeof today->log_failed[0].words, "%s", result->words);
+    const bool all =
+        passo_staging_close(&today->staging, today->log_failed, today->fails ? today->fails : 1);
+    if (!kept)
+        passo_tell(words);
+    return all && kept;
 }
 
 enum passo_exit today_run(struct today *today)
@@ -371,7 +381,7 @@ enum passo_exit today_run(struct today *today)
         .over = over};
     enum passo_error error = passo_day_run(&setup, &result, fault, sizeof fault);
     if (error != PASSO_OK) {
-        passo_staging_close(&today->staging, NULL);
+        passo_staging_close(&today->staging, NULL, 0);
         passo_tell(fault);
         return error == PASSO_ERR_DEVICE ? PASSO_EXIT_MACHINE : PASSO_EXIT_USAGE;
     }

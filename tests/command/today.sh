@@ -211,6 +211,28 @@ run today ./short.passo --only none --fast --simulate --log killed.sqlite
 check "the day goes on after it" status_is 0
 check "and does nothing twice" same "$(sqlite3 killed.sqlite 'SELECT count(*) FROM (SELECT item FROM deed WHERE kind = 1 GROUP BY item HAVING count(*) > 1)')" 0
 
+# --- a click set, by its name ---
+
+sed 's/^bars   = 1$/bars = 1\nsounds = wood/' short.passo >wood.passo
+run today ./wood.passo --only none --fast --simulate --no-log
+check "a block may name a click set" status_is 0
+sed 's/^bars   = 1$/bars = 1\nsounds = tin/' short.passo >tin.passo
+refused "one that is not there is told" "no click set of that name" -- today ./tin.passo --only none --fast --simulate
+
+# --- a log that takes nothing more ---
+
+if mkdir -p disk && mount -t tmpfs -o size=300k tmpfs disk 2>/dev/null; then
+    run today ./flow.passo --only "p1, p2" --fast --simulate --log disk/log.sqlite --date 2026-11-30
+    head -c 400000 /dev/zero >disk/fill 2>/dev/null
+    run today ./flow.passo --only "p1, p2" --afresh --fast --simulate --log disk/log.sqlite --date 2026-11-30
+    umount disk
+    check "a full disk is a fault of the machine" status_is 3
+    check "the day goes on all the same" out_has "The day is done"
+    check "each visit is in a rescue file" test "$(grep -c 'passo import' "$tmp/err")" -ge 2
+else
+    skip "a full disk" "tmpfs cannot be mounted here"
+fi
+
 # --- minutes, order, faults ---
 
 for routine in sixty forty-five thirty fifteen school before-a-performance; do
