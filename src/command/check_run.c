@@ -46,9 +46,6 @@ static void set_rule(struct check *check, size_t at, struct passo_setup *setup)
     rule.target_mbpm = passo_tempo_share(full_mbpm, check->at_permille);
     rule.start_mbpm = passo_tempo_share(full_mbpm, CHECK_AGAIN_PERMILLE);
     rule.stop_ms = again_until_ms(check, at);
-    rule.finish_passes = 0;
-    rule.plateau_drops = 0;
-    rule.tired_misses = 0;
     rule.rest_permille = CHECK_REST_PERMILLE;
     rule.rest_least_ms = CHECK_REST_LEAST_MS;
     rule.rest_most_ms = 0;

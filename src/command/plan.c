@@ -34,7 +34,7 @@ static bool of_ladder(const struct passo_line *line)
 {
     if (line->rank == PASSO_RANK_PRESET)
         return false;
-    if (strncmp(line->section, "stage", strlen("stage")) == 0)
+    if (passo_line_of_stage(line))
         return true;
     return strcmp(line->section, "ladder") == 0 && strcmp(line->key, "start") != 0;
 }

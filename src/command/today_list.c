@@ -1,6 +1,5 @@
 /* `passo today --list`: the day on paper. Keys of a block that follow one another stand in one
  * line. Runs on the main thread. */
-#include "text/notation.h"
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -8,6 +7,7 @@
 #include "command/columns.h"
 #include "command/dates.h"
 #include "command/today_parts.h"
+#include "text/notation.h"
 
 enum { PAGE = 80, AT_COLUMN = 7, LONG_COLUMN = 13, INDENT = 2 };
 

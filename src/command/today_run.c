@@ -8,9 +8,6 @@
 #include <string.h>
 #include <time.h>
 #include "command/after.h"
-#include "command/logbook.h"
-#include "session/restore.h"
-#include "text/notation.h"
 
 #define A4_HZ 440.0
 /* To be heard beside a horn; under the pulse its clicks stay well above it. */
@@ -26,22 +23,18 @@
 
 static void block_rule(struct passo_setup *setup, uint16_t passes)
 {
-    struct passo_rule *rule = &setup->rule;
-    const struct passo_rule usual = passo_rule_default();
-    struct passo_rule block = usual;
+    const struct passo_rule *rule = &setup->rule;
+    struct passo_rule block = passo_rule_default();
     block.climbs = PASSO_CLIMBS_BLOCK;
     block.target_mbpm = rule->target_mbpm;
     block.start_mbpm = rule->target_mbpm;
     block.stop_passes = passes;
     block.stop_ms = 0;
-    block.finish_passes = 0;
-    block.plateau_drops = 0;
-    block.tired_misses = 0;
     block.rest_permille = rule->rest_permille;
     block.rest_fixed_ms = rule->rest_fixed_ms;
     block.rest_least_ms = rule->rest_least_ms;
     block.rest_most_ms = rule->rest_most_ms;
-    *rule = block;
+    setup->rule = block;
     passo_course_single(&setup->course, &setup->passage, rule);
 }
 
@@ -100,11 +93,6 @@ static bool ready_block(struct today *today, const struct passo_today_item *item
 }
 
 /* --- a visit --- */
-
-static bool of_stage(const struct passo_line *line)
-{
-    return strncmp(line->section, "stage", strlen("stage")) == 0;
-}
 
 static bool of_loop(const struct passo_line *line)
 {
@@ -169,7 +157,7 @@ void today_visit_lines(void *user, struct passo_lines *lines, struct passo_fault
         snprintf(stop, sizeof stop, "%lld s", (long long)(climbing_ms(spot, visit->ms) / 1000));
     if (visit->passes)
         snprintf(stop + length, sizeof stop - (size_t)length, ", %u passes", visit->passes);
-    passo_lines_drop(lines, of_stage);
+    passo_lines_drop(lines, passo_line_of_stage);
     if (!climbs_length(lines))
         passo_lines_drop(lines, of_loop);
     for (size_t i = 0; i < sizeof usual / sizeof usual[0]; i++)

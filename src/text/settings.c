@@ -132,6 +132,11 @@ const char *setting_stage_name(const char *section)
     return at + strspn(at, " \t");
 }
 
+bool passo_line_of_stage(const struct passo_line *line)
+{
+    return setting_stage_name(line->section) != NULL;
+}
+
 bool setting_is_of_stage(enum setting_id id)
 {
     return id == SETTING_loop || id == SETTING_variant || id == SETTING_chain ||

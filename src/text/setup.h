@@ -90,6 +90,8 @@ void passo_lines_add_option(struct passo_lines *lines, const char *key, const ch
 /* Takes the line back that was added last as an option; there is one. A preset that it named stays,
  * until another is named. */
 void passo_lines_take_back(struct passo_lines *lines);
+/* Whether it is a line of a stage. */
+bool passo_line_of_stage(const struct passo_line *line);
 /* Takes out what `which` is true of. */
 void passo_lines_drop(struct passo_lines *lines, bool (*which)(const struct passo_line *line));
 /* Adds the lines of a passage or preset file; `preset = NAME` in it adds that preset's lines
