@@ -60,9 +60,6 @@ size_t passo_cycle_length(const struct passo_cycle *cycle);
 /* The key at a place from 0, going round. Not of NONE. */
 struct passo_key passo_cycle_key(const struct passo_cycle *cycle, size_t place);
 
-/* The frequency of a note of the equal temperament: 440 Hz is MIDI note 69 (ISO 16:1975 for the
- * 440; f = 440 * 2^((m - 69) / 12)). a4_hz: 440 as a rule. */
-double passo_pitch_hz(int midi, double a4_hz);
 /* The tonic as a MIDI note, in the octave from F2 (41) to E3 (52): low enough for low brass, and
  * high enough for the loudspeaker of a laptop. */
 int passo_key_drone_midi(struct passo_key key);

@@ -33,11 +33,31 @@ struct passo_loop {
     struct passo_place to;
 };
 
-/* A way to play it. octave: -4 to 4, 0 at pitch. caption: what the player is told ("tongued"). */
+/* How all notes are tongued in a variant, and what becomes of their rhythm (notes.h). */
+enum passo_touch {
+    PASSO_TOUCH_WRITTEN,
+    PASSO_TOUCH_TONGUED,
+    PASSO_TOUCH_SLURRED,
+    PASSO_TOUCH_STACCATO,
+    PASSO_TOUCH_COUNT
+};
+enum passo_rhythm {
+    PASSO_RHYTHM_WRITTEN,
+    PASSO_RHYTHM_DOTTED,   /* long, short */
+    PASSO_RHYTHM_REVERSED, /* short, long */
+    PASSO_RHYTHM_HELD,     /* the first of each group held */
+    PASSO_RHYTHM_COUNT
+};
+
+/* A way to play it. octave: -4 to 4, 0 at pitch. caption: what the player is told ("tongued"); what
+ * it says of touch and rhythm is in these too, and is heard where the notes are known. */
 struct passo_variant {
     char name[PASSO_NAME_MAX];
     char caption[PASSO_TEXT_MAX];
     int8_t octave;
+    uint8_t touch;  /* enum passo_touch */
+    uint8_t rhythm; /* enum passo_rhythm */
+    uint8_t group;  /* of HELD: 2 to 8 notes */
 };
 
 /* From this bar on, this meter (until the next change). */

@@ -4,7 +4,7 @@
 #ifndef PASSO_TIMELINE_H
 #define PASSO_TIMELINE_H
 
-#include <passo/passage.h>
+#include <passo/notes.h>
 
 /* Where the clicks of the body fall. */
 enum passo_click_place {
@@ -48,14 +48,14 @@ enum passo_event_kind {
     PASSO_EVENT_LAND,         /* the landing begins: notice */
     PASSO_EVENT_END,          /* the pass is over, silence follows: notice. Always the last event */
     PASSO_EVENT_SILENT_CLICK, /* a silenced click: notice of bar and beat, no sound */
-    PASSO_EVENT_TONE_ON,  /* the timeline's tone begins: no notice. The first event of its frame */
-    PASSO_EVENT_TONE_OFF, /* it ends, softly: no notice. The last before END */
+    PASSO_EVENT_TONE_ON,      /* one of the timeline's tones begins: no notice */
+    PASSO_EVENT_TONE_OFF,     /* it ends, softly: no notice */
     PASSO_EVENT_KIND_COUNT
 };
 
 /* frame: from the timeline's first frame. bar, beat: printed bar and counted beat (from 1); in the
  * count-in, bar is 0 (so is the bar of a pickup to bar 1: the click tells them apart). of: counted
- * beats of that bar. The tone's events have none of these: all are 0. */
+ * beats of that bar. Of a tone's events `bar` says which tone it is, and the others are 0. */
 struct passo_event {
     int64_t frame;
     int32_t bar;
@@ -65,15 +65,47 @@ struct passo_event {
     uint8_t of;
 };
 
-/* The usual level of a tone, 20 dB under full scale: the loudest click peaks 17 dB above it, so
+/* The usual level of a drone, 20 dB under full scale: the loudest click peaks 17 dB above it, so
  * that a player tunes to the tone and still plays with the pulse. */
 #define PASSO_TONE_LEVEL 0.1F
 
-/* A steady tone: a drone under a pass. It rises in 40 ms and rings on for 80 ms after its end; one
- * of the same pitch that begins meanwhile is the same tone going on. */
+/* Tones of one layer never sound together: one that begins takes the place of the one before. */
+enum passo_layer {
+    PASSO_LAYER_DRONE,
+    PASSO_LAYER_FIFTH, /* a second drone over the first */
+    PASSO_LAYER_NOTE,  /* the notes of the passage, and the starting note */
+    PASSO_LAYER_COUNT
+};
+
+/* How a tone begins and ends (sound/tone.h gives the times). */
+enum passo_onset {
+    PASSO_ONSET_SOFT,    /* a drone: slowly in and out; one of the same pitch in its layer that
+                            begins while it sounds is the same tone going on */
+    PASSO_ONSET_TONGUED, /* a clear beginning */
+    PASSO_ONSET_ACCENT,  /* a stronger one */
+    PASSO_ONSET_SLURRED, /* out of the tone before, with no beginning of its own */
+    PASSO_ONSET_COUNT
+};
+
 struct passo_tone {
-    float hz;    /* of the fundamental; 0: none. Above 0.45 of the rate it does not sound */
-    float level; /* its peak, 0 to 1 of full scale before the output level; 0: PASSO_TONE_LEVEL */
+    float hz;      /* of the fundamental; 0: none. Above 0.45 of the rate it does not sound */
+    float level;   /* its peak, 0 to 1 of full scale before the output level; 0: PASSO_TONE_LEVEL */
+    uint8_t layer; /* enum passo_layer */
+    uint8_t onset; /* enum passo_onset */
+};
+
+#define PASSO_DRONES_MAX 2
+
+/* The level of notes that are played by themselves, and of those over a pulse: a listener hears
+ * the notes first, and the clicks through them. */
+#define PASSO_NOTE_LEVEL 0.3F
+
+/* The notes that sound in a pass, of a way to play it already (passo_notes_vary()). */
+struct passo_melody {
+    const struct passo_notes *notes;
+    double a4_hz;      /* 440 as a rule */
+    int16_t semitones; /* sounding minus written, and what else moves them (another key) */
+    float level;       /* 0: PASSO_NOTE_LEVEL */
 };
 
 /* One pass. Positions are relative to `start`, which is absolute; the exact ends keep fractions. */
@@ -84,7 +116,9 @@ struct passo_timeline {
     struct passo_instant body;    /* first played beat, absolute */
     struct passo_instant landing; /* landing beat, absolute */
     struct passo_instant end;     /* end of the landing, absolute */
-    struct passo_tone tone;       /* what TONE_ON begins, at its true level */
+    size_t tones;
+    const struct passo_tone *tone; /* what TONE_ON begins, at its true level; in this very block of
+                                      memory, behind the events */
     size_t events;
     struct passo_event event[];
 };
@@ -95,14 +129,16 @@ struct passo_pass_shape {
     const struct passo_passage *passage;
     const struct passo_loop *loop; /* of that passage, or its context */
     const struct passo_pulse *pulse;
-    int32_t mbpm;           /* of the passage's beat unit */
-    bool no_count_in;       /* a steady pulse: begin with the body */
-    bool no_landing;        /* a steady pulse: end with the body */
-    bool all_bars;          /* no silent bars in this pass: the first at a new tempo */
-    enum passo_thin thin;   /* of this pass; the thinner of it and the pulse's holds */
-    uint64_t seed;          /* of the drawn silent bars */
-    struct passo_tone tone; /* hz > 0: sounds from the first click of the count-in to the end */
-    bool no_clicks;         /* the drone alone: only the count-in's clicks sound */
+    int32_t mbpm;         /* of the passage's beat unit */
+    bool no_count_in;     /* a steady pulse: begin with the body */
+    bool no_landing;      /* a steady pulse: end with the body */
+    bool all_bars;        /* no silent bars in this pass: the first at a new tempo */
+    enum passo_thin thin; /* of this pass; the thinner of it and the pulse's holds */
+    uint64_t seed;        /* of the drawn silent bars */
+    struct passo_tone drone[PASSO_DRONES_MAX]; /* hz > 0: sounds from the first click of the
+                                                  count-in to the end, in layer DRONE, FIFTH */
+    const struct passo_melody *melody;         /* its notes sound from the body on; NULL: none */
+    bool no_clicks;                            /* only the count-in's clicks sound */
 };
 
 /* The lengths of a pass in whole notes at the rung's tempo: where a change of tempo is written they
@@ -139,9 +175,15 @@ struct passo_pass_times passo_pass_times(const struct passo_pass_shape *shape);
  * strength, by THIN_COUNT_IN and by a general pause that goes on after the fermata. A breath or a
  * preparation at the loop's end is played before the landing, one at its entry is not.
  * At one frame, BODY and LAND come before the click. Without a landing there is no LAND event.
- * With no_clicks all clicks from the body on are SILENT_CLICKs, those of preparation too. A tone's
- * TONE_ON is the very first event, its TONE_OFF comes right before END, on END's frame; a tone of
- * negative or endless hz, or of a level outside 0 to 1, is a bug.
+ * With no_clicks all clicks from the body on are SILENT_CLICKs, those of preparation too. A
+ * drone's TONE_ON is one of the very first events, its TONE_OFF comes right before END, on END's
+ * frame; a drone of negative or endless hz, or of a level outside 0 to 1, is a bug.
+ *
+ * A melody's note begins at its place in the body, on the frame of a click there and before it. One
+ * that is under way at the entry begins with the body; one that begins where the landing falls, or
+ * is under way there, sounds to the landing's end, if it is that long. A slurred note ends where
+ * the next begins, with no TONE_OFF between if they touch; a staccato one lasts half as long as it
+ * is written, a tenuto one 31/32, any other 7/8.
  *
  * Of an even change of tempo from share p0 to p1 over n beats the beat b falls after
  * n/(p1 - p0) * ln(p(b)/p0) beats at the rung's tempo, p(b) = p0 + (p1 - p0) b/n: the integral of
@@ -151,6 +193,13 @@ struct passo_pass_times passo_pass_times(const struct passo_pass_shape *shape);
  * passo_tempo_advance() from it. Free the result with free(). Aborts on out of memory. Thread: any
  * but the audio thread. */
 struct passo_timeline *passo_timeline_build(const struct passo_pass_shape *shape, uint64_t id,
+                                            struct passo_instant start, uint32_t rate_hz);
+
+/* Tones by themselves, from `start` on and so long: a starting note, a drone. Events: TONE_ON,
+ * TONE_OFF, END. Each has a layer of its own. tones: 1 to PASSO_LAYER_COUNT; length_ms from 1. Free
+ * with free(). */
+struct passo_timeline *passo_timeline_tones(const struct passo_tone *tone, size_t tones,
+                                            int64_t length_ms, uint64_t id,
                                             struct passo_instant start, uint32_t rate_hz);
 
 #endif

@@ -237,7 +237,7 @@ enum passo_exit passo_staging_raise(struct passo_staging *staging,
         return ended;
     }
     staging->run.marker = staging->has_marker ? &staging->marker : NULL;
-    staging->run.device = options->device;
+    staging->run.ask.device = options->device;
     staging->run.player = staging->player;
     staging->run.wall_ns = options->wall_ns;
     staging->csv = options->csv;

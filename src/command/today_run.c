@@ -86,9 +86,10 @@ static bool ready_block(struct today *today, const struct passo_today_item *item
     run->marker = NULL;
     run->no_clicks = block->sound == PASSO_SOUND_DRONE;
     if (item->keyed && block->sound != PASSO_SOUND_PULSE)
-        run->tone =
-            (struct passo_tone){.hz = (float)passo_pitch_hz(passo_key_drone_midi(item->key), A4_HZ),
-                                .level = run->no_clicks ? DRONE_ALONE : DRONE_UNDER_PULSE};
+        today->setup->intonation.drone = PASSO_DRONE_ROOT;
+    today->setup->intonation.keyed = item->keyed;
+    today->setup->intonation.key = item->key;
+    run->drone_level = run->no_clicks ? DRONE_ALONE : DRONE_UNDER_PULSE;
     return true;
 }
 

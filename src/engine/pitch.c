@@ -1,5 +1,5 @@
 /* Notes as frequencies of the equal temperament, and the note of a drone. Pure; any thread. */
-#include <passo/key.h>
+#include <passo/intonation.h>
 
 #include <math.h>
 

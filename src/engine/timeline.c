@@ -34,6 +34,8 @@ struct builder {
     int32_t first_full_bar;
     struct silent_bars silent_bars;
     bool bar_is_silent; /* the bar being walked */
+    struct passo_tone drone[PASSO_DRONES_MAX];
+    size_t drones;
     struct passo_timeline *timeline;
     size_t capacity;
 };
@@ -154,23 +156,39 @@ static void add_click(struct builder *builder, struct passo_ratio position,
 
 /* --- the tone --- */
 
-static struct passo_tone tone_of(const struct passo_pass_shape *shape)
+static struct passo_tone drone_of(const struct passo_pass_shape *shape, size_t i)
 {
-    struct passo_tone tone = shape->tone;
+    struct passo_tone tone = shape->drone[i];
     PASSO_BUG_ON(!(tone.hz >= 0 && isfinite(tone.hz)));
     PASSO_BUG_ON(!(tone.level >= 0 && tone.level <= 1));
     if (tone.hz <= 0)
-        return (struct passo_tone){0, 0};
+        return (struct passo_tone){0};
     if (tone.level <= 0)
         tone.level = PASSO_TONE_LEVEL;
+    tone.layer = (uint8_t)(PASSO_LAYER_DRONE + i);
+    tone.onset = PASSO_ONSET_SOFT;
     return tone;
 }
 
-static void add_tone(struct builder *builder, struct passo_ratio position,
-                     enum passo_event_kind kind)
+static void add_drones(struct builder *builder, struct passo_ratio position,
+                       enum passo_event_kind kind)
 {
-    if (builder->timeline->tone.hz > 0)
-        add(builder, position, (struct passo_event){.kind = (uint8_t)kind});
+    for (size_t i = 0; i < builder->drones; i++)
+        add(builder, position, (struct passo_event){.kind = (uint8_t)kind, .bar = (int32_t)i});
+}
+
+/* Puts the tones behind the events, in one block of memory with them. */
+static struct passo_timeline *with_tones(struct passo_timeline *timeline,
+                                         const struct passo_tone *tone, size_t tones)
+{
+    size_t bytes = sizeof *timeline + timeline->events * sizeof timeline->event[0];
+    timeline = passo_xrealloc(timeline, bytes + (tones + 1) * sizeof *tone);
+    struct passo_tone *place = (struct passo_tone *)(timeline->event + timeline->events);
+    for (size_t i = 0; i < tones; i++)
+        place[i] = tone[i];
+    timeline->tones = tones;
+    timeline->tone = place;
+    return timeline;
 }
 
 /* --- count-in --- */
@@ -323,7 +341,7 @@ static void add_close(struct builder *builder, struct passo_ratio landing, struc
         add(builder, landing, event_in(&counted, i, PASSO_EVENT_LAND));
         add_click(builder, landing, event_in(&counted, i, PASSO_EVENT_CLICK), click, silent);
     }
-    add_tone(builder, end, PASSO_EVENT_TONE_OFF);
+    add_drones(builder, end, PASSO_EVENT_TONE_OFF);
     add(builder, end, event_in(&counted, i, PASSO_EVENT_END));
 }
 
@@ -341,14 +359,18 @@ struct passo_timeline *passo_timeline_build(const struct passo_pass_shape *shape
         .body = passo_tempo_advance(start, builder.span.count_in, builder.tempo, rate_hz),
         .landing = passo_tempo_advance(start, landing, builder.tempo, rate_hz),
         .end = passo_tempo_advance(start, end, builder.tempo, rate_hz),
-        .tone = tone_of(shape),
     };
     builder.timeline = passo_xcalloc(1, sizeof head + builder.capacity * sizeof head.event[0]);
     *builder.timeline = head;
-    add_tone(&builder, nothing, PASSO_EVENT_TONE_ON);
+    for (size_t i = 0; i < PASSO_DRONES_MAX; i++) {
+        struct passo_tone tone = drone_of(shape, i);
+        if (tone.hz > 0)
+            builder.drone[builder.drones++] = tone;
+    }
+    add_drones(&builder, nothing, PASSO_EVENT_TONE_ON);
     if (!shape->no_count_in)
         add_count_in(&builder);
     add_body(&builder);
     add_close(&builder, landing, end);
-    return builder.timeline;
+    return with_tones(builder.timeline, builder.drone, builder.drones);
 }

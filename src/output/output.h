@@ -1,6 +1,7 @@
 /* Outputs: what drives a player. One interface, several rooms: portaudio.c (a sound device),
- * silent.c (the monotonic clock, no sound), simulated.c (time that jumps: scripts and tests).
- * To add one: write its table of functions, declare it below, choose it in session/. */
+ * silent.c (the monotonic clock, no sound), simulated.c (time that jumps: scripts and tests),
+ * file.c (time that jumps, into a sound file). To add one: write its table of functions, declare it
+ * below, choose it in session/. */
 #ifndef PASSO_OUTPUT_OUTPUT_H
 #define PASSO_OUTPUT_OUTPUT_H
 
@@ -8,11 +9,13 @@
 #include "sound/player.h"
 
 struct passo_output;
+struct passo_file_job;
 
 /* What a device tells before it is opened. */
 struct passo_output_ask {
     const char *device; /* part of a device's name, or its number; NULL: the default device */
     uint32_t rate_hz;   /* wished rate; 0: the device's own */
+    struct passo_file_job *file; /* of the file output alone (output/file.h) */
 };
 
 struct passo_output_ops {

@@ -309,7 +309,7 @@ enum passo_error passo_climb_run(const struct passo_climb_setup *setup,
     climb->sounding = setup->sounding ? setup->sounding : &climb->own;
     enum passo_error error = PASSO_OK;
     if (!setup->sounding)
-        error = passo_sounding_open(&climb->own, setup->output, setup->device, setup->setup->sounds,
+        error = passo_sounding_open(&climb->own, setup->output, &setup->ask, setup->setup->sounds,
                                     out_fault, fault_bytes);
     if (error == PASSO_OK) {
         begin(climb);

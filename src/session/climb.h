@@ -10,11 +10,26 @@
 #include "store/log.h"
 #include "text/setup.h"
 
+/* What is handed to the player, in the order in which it sounds. */
+enum passo_handed {
+    PASSO_HANDED_HEARING, /* the machine plays the pass that follows */
+    PASSO_HANDED_START,   /* the starting note */
+    PASSO_HANDED_PASS
+};
+/* Is told of each timeline that was handed over. In real time one may be taken back; of a track
+ * each is told once. pass: from 1. */
+struct passo_witness {
+    void *user;
+    void (*handed)(void *user, enum passo_handed what, const struct passo_setup *setup,
+                   const struct passo_plan *plan, uint32_t pass,
+                   const struct passo_timeline *timeline);
+};
+
 /* What a climb needs. Everything is borrowed and must outlive it. */
 struct passo_climb_setup {
     const struct passo_setup *setup;
     const struct passo_output_ops *output; /* the wish; the silent clock takes over if need be */
-    const char *device;                    /* part of a device's name or its number, or NULL */
+    struct passo_output_ask ask;           /* device, rate, file */
     struct passo_sounding *sounding; /* open already, and left open: silent, with nothing waiting;
                                         its notice is the opener's to say. NULL: the climb's own */
     struct passo_view *view;
@@ -30,13 +45,19 @@ struct passo_climb_setup {
     const char *player;        /* for the record; "" none */
     /* Of a routine or a check (session/day.h): */
     enum passo_extra
-        extra;       /* what its passes of the climbing are in the record; NONE: the climb's */
-    bool free;       /* no pulse: time alone; the snapshot has no tempo */
-    bool in_day;     /* SKIP and PUT_OFF end it; how it ends is in the result's `end`; a hand may
-                        shorten or lengthen its last rest */
-    bool unrecorded; /* a block: neither CSV nor log takes its passes */
-    struct passo_tone tone; /* a drone under its passes; hz 0: none */
-    bool no_clicks;         /* ... without the pulse */
+        extra;         /* what its passes of the climbing are in the record; NONE: the climb's */
+    bool free;         /* no pulse: time alone; the snapshot has no tempo */
+    bool in_day;       /* SKIP and PUT_OFF end it; how it ends is in the result's `end`; a hand may
+                          shorten or lengthen its last rest */
+    bool unrecorded;   /* a block: neither CSV nor log takes its passes */
+    float drone_level; /* of the drone that the setup asks for; 0: the usual */
+    bool no_clicks;    /* the drone without the pulse */
+    bool plays;        /* of a block: the machine plays the notes in every pass (passo hear) */
+    int16_t shift;     /* semitones by which the notes, the starting note and the drone are
+                          moved: another key */
+    bool track; /* for somebody who only listens: the first count-in (or what comes before it)
+                   begins on frame 0, no ticks sound, and the climb is over with its last landing */
+    const struct passo_witness *witness; /* NULL: none */
     int32_t level_permille; /* where the player's hand has set the level today, from 1; 0 (or
                                less): the setup's */
     const char *then_words; /* what comes after it, for its last rest: "Then G-flat major."; "" or
@@ -82,8 +103,9 @@ PASSO_MUST_CHECK enum passo_error passo_climb_run(const struct passo_climb_setup
                                                   struct passo_climb_result *out_result,
                                                   char *out_fault, size_t fault_bytes);
 
-/* Runs a steady pulse (setup->setup's target is its tempo) until the player stops. Marker and CSV
- * are not looked at. limit_ms > 0: ends after so long. */
+/* Runs a steady pulse (setup->setup's target is its tempo), over the drone that the setup asks for,
+ * until the player stops. Marker and CSV are not looked at. limit_ms > 0: ends after so long; of a
+ * track, on that very frame. */
 PASSO_MUST_CHECK enum passo_error passo_pulse_run(const struct passo_climb_setup *setup,
                                                   int64_t limit_ms, char *out_fault,
                                                   size_t fault_bytes);

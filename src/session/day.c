@@ -121,7 +121,7 @@ static void join(struct day *day, struct passo_climb_setup *run)
     const struct passo_day_item *next =
         day->at + 1 < day->orders ? &setup->item[day->order[day->at + 1]] : NULL;
     run->output = setup->base.output;
-    run->device = setup->base.device;
+    run->ask = setup->base.ask;
     run->view = setup->base.view;
     run->sounding = &day->sounding;
     run->in_day = true;
@@ -269,7 +269,7 @@ static void begin(struct day *day)
 static enum passo_error open_sound(struct day *day, char *out_fault, size_t fault_bytes)
 {
     const struct passo_climb_setup *base = &day->setup->base;
-    enum passo_error error = passo_sounding_open(&day->sounding, base->output, base->device,
+    enum passo_error error = passo_sounding_open(&day->sounding, base->output, &base->ask,
                                                  day->setup->sounds, out_fault, fault_bytes);
     if (error != PASSO_OK)
         return error;

@@ -278,7 +278,7 @@ enum passo_error passo_pulse_run(const struct passo_climb_setup *setup, int64_t 
                                  char *out_fault, size_t fault_bytes)
 {
     struct pulse pulse = {.setup = setup};
-    enum passo_error error = passo_sounding_open(&pulse.sounding, setup->output, setup->device,
+    enum passo_error error = passo_sounding_open(&pulse.sounding, setup->output, &setup->ask,
                                                  setup->setup->sounds, out_fault, fault_bytes);
     if (error != PASSO_OK)
         return error;

@@ -104,9 +104,10 @@ static void hand_over(struct climb *climb)
                                      .mbpm = climb->plan.mbpm,
                                      .all_bars = rest_is_new_tempo(climb, &climb->plan),
                                      .thin = (enum passo_thin)climb->plan.thin,
-                                     .tone = climb->setup->tone,
                                      .no_clicks = climb->setup->no_clicks,
                                      .seed = (uint64_t)climb->wall_epoch_ns + climb->records};
+    passo_intonation_drone(&climb->setup->setup->intonation, climb->setup->drone_level,
+                           shape.drone);
     /* A long pass is large: the one that was played goes before the next is built. */
     passo_player_reclaim(climb->sounding->player);
     struct passo_timeline *timeline =

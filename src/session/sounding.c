@@ -56,14 +56,16 @@ static void say_lost(struct passo_sounding *sounding, const char *why)
 }
 
 enum passo_error passo_sounding_open(struct passo_sounding *sounding,
-                                     const struct passo_output_ops *wanted, const char *device,
-                                     const char *sounds, char *out_fault, size_t fault_bytes)
+                                     const struct passo_output_ops *wanted,
+                                     const struct passo_output_ask *ask, const char *sounds,
+                                     char *out_fault, size_t fault_bytes)
 {
-    struct passo_output_ask ask = {.device = device};
     struct passo_kit kit;
     char why[192] = "";
-    *sounding = (struct passo_sounding){.wanted = wanted, .device = device, .sounds = sounds};
-    if (wanted->open(&ask, &sounding->output, why, sizeof why) != PASSO_OK)
+    *sounding = (struct passo_sounding){.wanted = wanted, .sounds = sounds};
+    if (ask)
+        sounding->ask = *ask;
+    if (wanted->open(&sounding->ask, &sounding->output, why, sizeof why) != PASSO_OK)
         sounding->output = open_silent(silent_rate_hz);
     if (!sounding->output) {
         snprintf(out_fault, fault_bytes, "no clock could be started: %s", why);
@@ -150,8 +152,8 @@ enum passo_sounding_change passo_sounding_watch(struct passo_sounding *sounding,
         return PASSO_SOUNDING_SAME;
     sounding->retry_s = sounding->retry_s * 2 < RETRY_MOST_S ? sounding->retry_s * 2 : RETRY_MOST_S;
     sounding->retry_ns = monotonic_ns() + sounding->retry_s * INT64_C(1000000000);
-    struct passo_output_ask ask = {.device = sounding->device,
-                                   .rate_hz = passo_sounding_rate_hz(sounding)};
+    struct passo_output_ask ask = sounding->ask;
+    ask.rate_hz = passo_sounding_rate_hz(sounding);
     if (sounding->wanted->open(&ask, &sounding->returned, fault, sizeof fault) != PASSO_OK) {
         say_why(sounding, fault);
         return PASSO_SOUNDING_SAME;

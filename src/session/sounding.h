@@ -13,14 +13,14 @@ struct passo_sounding {
     struct passo_output *output;   /* drives the player now */
     struct passo_output *returned; /* a device that came back and waits for a pass boundary */
     const struct passo_output_ops *wanted;
-    const char *device; /* borrowed: part of a name, or NULL */
-    const char *sounds; /* borrowed: folder of a click set, "" built in */
-    bool lost;          /* silent for want of a device */
-    int64_t retry_ns;   /* monotonic time of the next try */
-    int64_t retry_s;    /* the try after it comes so much later, or twice as much */
-    int64_t last_frame; /* the clock never goes back */
-    uint64_t ids;       /* of the timelines handed over so far: no two climbs share one */
-    char notice[256];   /* why there is no sound; "" if there is or none was wanted */
+    struct passo_output_ask ask; /* what it points to is borrowed */
+    const char *sounds;          /* borrowed: folder of a click set, "" built in */
+    bool lost;                   /* silent for want of a device */
+    int64_t retry_ns;            /* monotonic time of the next try */
+    int64_t retry_s;             /* the try after it comes so much later, or twice as much */
+    int64_t last_frame;          /* the clock never goes back */
+    uint64_t ids;                /* of the timelines handed over so far: no two climbs share one */
+    char notice[256];            /* why there is no sound; "" if there is or none was wanted */
 };
 
 /* What passo_sounding_watch() saw. */
@@ -30,13 +30,14 @@ enum passo_sounding_change {
     PASSO_SOUNDING_RETURNS /* a device is there again: call passo_sounding_return() in a rest */
 };
 
-/* Opens `wanted`, or the silent clock with a notice if that fails, and starts to drive a new
- * player. out_fault: one sentence when the click set cannot be loaded (PASSO_ERR_FILE, _SYNTAX,
- * _RANGE) or not even the silent clock starts (PASSO_ERR_DEVICE). */
+/* Opens `wanted` (ask: NULL its defaults), or the silent clock with a notice if that fails, and
+ * starts to drive a new player. out_fault: one sentence when the click set cannot be loaded
+ * (PASSO_ERR_FILE, _SYNTAX, _RANGE) or not even the silent clock starts (PASSO_ERR_DEVICE). */
 PASSO_MUST_CHECK enum passo_error passo_sounding_open(struct passo_sounding *sounding,
                                                       const struct passo_output_ops *wanted,
-                                                      const char *device, const char *sounds,
-                                                      char *out_fault, size_t fault_bytes);
+                                                      const struct passo_output_ask *ask,
+                                                      const char *sounds, char *out_fault,
+                                                      size_t fault_bytes);
 /* Stops and frees all; a zeroed struct is fine. */
 void passo_sounding_close(struct passo_sounding *sounding);
 uint32_t passo_sounding_rate_hz(const struct passo_sounding *sounding);

@@ -94,6 +94,21 @@ struct passo_day_show {
     bool block;       /* what is played now is a block: no marks, no ladder */
 };
 
+/* A note as it is written in the part, in the way in which it is played now. */
+struct passo_strip_note {
+    struct passo_pitch pitch;
+    int32_t bar;               /* printed number */
+    struct passo_ratio at;     /* from its bar's line, in whole notes */
+    struct passo_ratio length; /* likewise */
+    uint8_t marks;             /* enum passo_note_mark */
+};
+/* The notes of what sounds or comes next; it moves only where `serial` grows. */
+struct passo_strip {
+    const struct passo_strip_note *note; /* in order */
+    size_t notes;                        /* 0: none are known */
+    uint32_t serial;
+};
+
 /* What a view draws. Texts are clean (no control characters), UTF-8. */
 struct passo_snapshot {
     bool steady; /* `passo pulse`: no ladder, no marks, no rest */
@@ -118,6 +133,9 @@ struct passo_snapshot {
     uint8_t beat_of_bar;  /* from 1; 0: no click was to be heard (a silent bar) */
     uint8_t beats_of_bar;
     uint8_t click; /* enum passo_click */
+    struct passo_strip strip;
+    int32_t note_now; /* of the strip: the one that sounds, or is to be played; -1 between */
+    bool listening;   /* the machine plays: the player only listens (phase REST, or of a block) */
     /* the mark of the pass whose window is open */
     enum passo_mark mark;
     /* the stage's ladder; it changes with the stage only. NULL when steady, and between the items

@@ -177,7 +177,7 @@ static bool carry_out(struct passo_player *player, const struct passo_event *eve
         tell_event(player, event, PASSO_NOTICE_LAND);
         return true;
     case PASSO_EVENT_TONE_ON:
-        passo_tones_start(&player->tones, player->playing->tone);
+        passo_tones_start(&player->tones, player->playing->tone[event->bar]);
         return true;
     case PASSO_EVENT_TONE_OFF:
         passo_tones_release(&player->tones);

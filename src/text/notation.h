@@ -6,6 +6,7 @@
 
 #include <passo/error.h>
 #include <passo/passage.h>
+#include <passo/pitch.h>
 
 /* "quarter", "dotted quarter", "eighth", "half", "sixteenth", "whole", "thirty-second", "double
  * dotted ..." and their other names (crotchet, quaver, minim, semibreve, semiquaver), the plain
@@ -36,6 +37,17 @@ const char *passo_span_write(int64_t ms, char *out, size_t bytes);
 PASSO_MUST_CHECK enum passo_error passo_meter_read(const char *text, struct passo_meter *out_meter);
 /* "4/4", or "7/8 as 2+2+3" where the groups are not the usual ones. Returns out. */
 const char *passo_meter_write(const struct passo_meter *meter, char *out, size_t bytes);
+
+/* "Bb2", "F#3", "E-flat 3", "C 4", with musical signs or in words; double flats and sharps too. */
+PASSO_MUST_CHECK enum passo_error passo_pitch_read(const char *text, struct passo_pitch *out_pitch);
+/* "B-flat 2". Returns out. */
+const char *passo_pitch_write(struct passo_pitch pitch, char *out, size_t bytes);
+/* As short as it goes, for a narrow place: "B♭2", or of ascii "Bb2". Returns out. */
+const char *passo_pitch_write_short(struct passo_pitch pitch, bool ascii, char *out, size_t bytes);
+
+/* An instrument's transposition by its name, in any case and with any of its words in any order:
+ * "B-flat trumpet", "Horn in F", "euphonium, treble clef", "bass trombone". False: not known. */
+bool passo_instrument_transposition(const char *name, int16_t *out_semitones);
 
 /* A copy of untrusted text that is safe to show: control characters (C0, C1, DEL), bidirectional
  * overrides and broken UTF-8 become '?', and the result is cut at a character's edge. Returns

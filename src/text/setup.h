@@ -6,6 +6,7 @@
 
 #include <passo/course.h>
 #include <passo/error.h>
+#include <passo/intonation.h>
 #include <passo/timeline.h>
 
 #include <stdio.h>
@@ -24,6 +25,7 @@ struct passo_line {
     char *key;
     char *value;
     char *origin;
+    char *folder; /* of the file where it stands; NULL: of an option, the working folder's */
     enum passo_rank rank;
 };
 
@@ -49,6 +51,8 @@ struct passo_setup {
     struct passo_course
         course; /* what is played: the stages, checked; the rule's own if there are none */
     struct passo_pulse pulse;
+    struct passo_intonation intonation;
+    struct passo_notes notes; /* of the passage and its context; none if the file has none */
     enum passo_on_miss on_miss;
     char sounds[PASSO_PATH_BYTES]; /* click set: a shipped or user set's name or a folder; "" built
                                       in */

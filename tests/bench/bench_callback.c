@@ -43,6 +43,8 @@ static struct passo_player *long_player(void)
     return passo_player_create(&kit, 1024);
 }
 
+static const struct passo_tone low = {.hz = 58.27F, .level = PASSO_TONE_LEVEL};
+
 static struct passo_timeline *clicks(int64_t start)
 {
     struct passo_timeline *made = passo_xcalloc(1, sizeof *made + EVENTS * sizeof made->event[0]);
@@ -51,7 +53,8 @@ static struct passo_timeline *clicks(int64_t start)
     made->events = EVENTS;
     for (size_t i = 0; i < EVENTS; i++)
         made->event[i] = (struct passo_event){.frame = 199 * (int64_t)i, .of = 4};
-    made->tone = (struct passo_tone){58.27F, PASSO_TONE_LEVEL};
+    made->tones = 1;
+    made->tone = &low;
     made->event[0].kind = PASSO_EVENT_TONE_ON;
     made->event[EVENTS - 1].kind = PASSO_EVENT_END;
     return made;

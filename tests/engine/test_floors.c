@@ -24,8 +24,8 @@ static const struct {
     const char *name;
     int floor;
 } rooms[] = {
-    {"engine", 1},  {"sound", 2}, {"output", 3}, {"store", 3},   {"text", 3},
-    {"session", 4}, {"view", 5},  {"report", 5}, {"command", 6},
+    {"engine", 1}, {"sound", 2},   {"score", 2}, {"output", 3}, {"store", 3},
+    {"text", 3},   {"session", 4}, {"view", 5},  {"report", 5}, {"command", 6},
 };
 
 /* 0 if there is no such room. */

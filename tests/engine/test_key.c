@@ -10,6 +10,7 @@
 #include <cmocka.h>
 
 #include <passo/key.h>
+#include <passo/pitch.h>
 
 #define COUNT(array) (sizeof(array) / sizeof *(array))
 

@@ -31,7 +31,7 @@ static void test_a_tone_from_the_first_click_to_the_end(void **state)
     (void)state;
     struct passo_passage passage = passage_of(meter_of(2, 4), ratio(1, 4), 5, 1);
     struct passo_pass_shape shape = shape_of(&passage, &plain);
-    shape.tone.hz = B_FLAT;
+    shape.drone[0].hz = B_FLAT;
     check(&shape, "{ I1 i2 I1 i2 [ B5.1 b5.2 < B6.1 } .");
     shape.no_landing = true;
     check(&shape, "{ I1 i2 I1 i2 [ B5.1 b5.2 } .");
@@ -39,8 +39,8 @@ static void test_a_tone_from_the_first_click_to_the_end(void **state)
     check(&shape, "{ [ B5.1 b5.2 } .");
     shape.no_landing = false;
     check(&shape, "{ [ B5.1 b5.2 < B6.1 } .");
-    shape.tone.hz = 0;
-    shape.tone.level = 0.5F;
+    shape.drone[0].hz = 0;
+    shape.drone[0].level = 0.5F;
     check(&shape, "[ B5.1 b5.2 < B6.1 .");
 }
 
@@ -50,7 +50,7 @@ static void test_its_frames(void **state)
     (void)state;
     struct passo_passage passage = passage_of(meter_of(2, 4), ratio(1, 4), 5, 1);
     struct passo_pass_shape shape = shape_of(&passage, &plain);
-    shape.tone.hz = B_FLAT;
+    shape.drone[0].hz = B_FLAT;
     for (uint32_t half = 0; half < 2; half++) {
         struct passo_instant start = {1000, half << 31};
         struct passo_timeline *timeline = passo_timeline_build(&shape, 1, start, RATE_HZ);
@@ -70,9 +70,9 @@ static struct passo_tone tone_built(struct passo_tone tone)
 {
     struct passo_passage passage = passage_of(meter_of(2, 4), ratio(1, 4), 5, 1);
     struct passo_pass_shape shape = shape_of(&passage, &plain);
-    shape.tone = tone;
+    shape.drone[0] = tone;
     struct passo_timeline *timeline = passo_timeline_build(&shape, 1, zero, RATE_HZ);
-    struct passo_tone built = timeline->tone;
+    struct passo_tone built = timeline->tones ? timeline->tone[0] : (struct passo_tone){0};
     free(timeline);
     return built;
 }
@@ -80,12 +80,12 @@ static struct passo_tone tone_built(struct passo_tone tone)
 static void test_its_level(void **state)
 {
     (void)state;
-    struct passo_tone usual = tone_built((struct passo_tone){B_FLAT, 0});
+    struct passo_tone usual = tone_built((struct passo_tone){.hz = B_FLAT, .level = 0});
     assert_true(usual.hz == B_FLAT);
     assert_true(fabsf(20 * log10f(usual.level) + 20) < 0.01F); /* 20 dB under full scale */
-    assert_true(tone_built((struct passo_tone){B_FLAT, 0.5F}).level == 0.5F);
-    assert_true(tone_built((struct passo_tone){B_FLAT, 1}).level == 1);
-    struct passo_tone none = tone_built((struct passo_tone){0, 0.5F});
+    assert_true(tone_built((struct passo_tone){.hz = B_FLAT, .level = 0.5F}).level == 0.5F);
+    assert_true(tone_built((struct passo_tone){.hz = B_FLAT, .level = 1}).level == 1);
+    struct passo_tone none = tone_built((struct passo_tone){.hz = 0, .level = 0.5F});
     assert_true(none.hz == 0 && none.level == 0);
 }
 
@@ -104,7 +104,7 @@ static void test_without_clicks_the_count_in_sounds(void **state)
     shape.no_clicks = true;
     check(&shape, "I1 i2 [ (B1.1) (b1.2) (b1.2) (i2) (B2.1) (b2.2) < (B3.1) .");
     pulse.subdivide = 2;
-    shape.tone.hz = B_FLAT;
+    shape.drone[0].hz = B_FLAT;
     check(&shape, "{ I1 i2 [ (B1.1) (s1.1) (b1.2) (s1.2) (i2) (B2.1) (s2.1) (b2.2) (s2.2) < "
                   "(B3.1) } .");
     pulse.silent = 1U << PASSO_CLICK_COUNT;
@@ -157,7 +157,7 @@ static void test_nothing_else_changes(void **state)
         struct passo_pass_shape shape = shape_of(&passage, &pulse);
         struct passo_instant start = {0, (uint32_t)random_bits(&random)};
         struct passo_timeline *bare = passo_timeline_build(&shape, 1, start, 44100);
-        shape.tone.hz = B_FLAT;
+        shape.drone[0].hz = B_FLAT;
         shape.no_clicks = true;
         struct passo_timeline *toned = passo_timeline_build(&shape, 1, start, 44100);
         check_against(bare, toned);
@@ -171,27 +171,27 @@ static void test_nothing_else_changes(void **state)
 
 static void build_below_zero(void)
 {
-    (void)tone_built((struct passo_tone){-1, 0});
+    (void)tone_built((struct passo_tone){.hz = -1, .level = 0});
 }
 
 static void build_no_number(void)
 {
-    (void)tone_built((struct passo_tone){NAN, 0});
+    (void)tone_built((struct passo_tone){.hz = NAN, .level = 0});
 }
 
 static void build_endless(void)
 {
-    (void)tone_built((struct passo_tone){INFINITY, 0});
+    (void)tone_built((struct passo_tone){.hz = INFINITY, .level = 0});
 }
 
 static void build_too_loud(void)
 {
-    (void)tone_built((struct passo_tone){B_FLAT, 1.5F});
+    (void)tone_built((struct passo_tone){.hz = B_FLAT, .level = 1.5F});
 }
 
 static void build_upside_down(void)
 {
-    (void)tone_built((struct passo_tone){B_FLAT, -0.5F});
+    (void)tone_built((struct passo_tone){.hz = B_FLAT, .level = -0.5F});
 }
 
 static void test_faulty_tones_stop_the_program(void **state)

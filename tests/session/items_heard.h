@@ -40,7 +40,7 @@ struct passo_timeline *__wrap_passo_timeline_build(const struct passo_pass_shape
 {
     assert_true(id > last_id); /* also of a new climb on the same stream */
     last_id = id;
-    last_tone = shape->tone;
+    last_tone = shape->drone[0];
     last_no_clicks = shape->no_clicks;
     return __real_passo_timeline_build(shape, id, start, rate_hz);
 }

@@ -89,9 +89,12 @@ static inline struct passo_timeline *toned(struct passo_timeline *bare, float hz
 {
     size_t last = bare->events - 1;
     struct passo_timeline *made =
-        calloc(1, sizeof *made + (bare->events + 2) * sizeof bare->event[0]);
+        calloc(1, sizeof *made + (bare->events + 3) * sizeof bare->event[0]);
     *made = *bare;
-    made->tone = (struct passo_tone){hz, level};
+    struct passo_tone *tone = (struct passo_tone *)(made->event + bare->events + 2);
+    *tone = (struct passo_tone){.hz = hz, .level = level};
+    made->tones = 1;
+    made->tone = tone;
     made->events = bare->events + 2;
     made->event[0].kind = PASSO_EVENT_TONE_ON;
     memcpy(made->event + 1, bare->event, last * sizeof bare->event[0]);

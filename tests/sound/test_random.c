@@ -45,6 +45,9 @@ static struct passo_timeline *odd_timeline(struct world *world)
     int64_t start = draw(world, 10) ? odd_frame(world) % 100000 : 0;
     struct passo_timeline *made = timeline(world->id, world->rate_hz, start, event, count);
     made->start.fraction = world->seed;
+    static const struct passo_tone tone = {.hz = 58.27F, .level = 0.1F};
+    made->tones = 1;
+    made->tone = &tone;
     return made;
 }
 

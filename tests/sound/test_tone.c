@@ -15,7 +15,7 @@ static void test_rise_and_end(void **state)
     passo_tones_release(&tones);
     mix(&tones, out, FRAMES - 9600);
     tones = quiet();
-    passo_tones_start(&tones, (struct passo_tone){LOW_HZ, LEVEL});
+    passo_tones_start(&tones, (struct passo_tone){.hz = LOW_HZ, .level = LEVEL});
     tones.slot[PASSO_TONE_SLOTS - 1].left = 0; /* at its level from the first frame on */
     mix(&tones, steady, FRAMES);
     for (int i = 0; i < FRAMES; i++) {
@@ -113,7 +113,7 @@ static void test_the_same_pitch_at_another_level(void **state)
     tones = quiet();
     start(&tones, LOW_HZ);
     float *out = mix(&tones, split, 10000);
-    passo_tones_start(&tones, (struct passo_tone){LOW_HZ, LEVEL / 2});
+    passo_tones_start(&tones, (struct passo_tone){.hz = LOW_HZ, .level = LEVEL / 2});
     mix(&tones, out, FRAMES - 10000);
     for (size_t i = 10000 + ATTACK; i < FRAMES; i++)
         assert_true(split[i] == whole[i] / 2);

@@ -28,7 +28,7 @@ static void render(uint32_t rate_hz, double hz, size_t frames)
 {
     struct passo_tones tones;
     passo_tones_init(&tones, &waves, rate_hz);
-    passo_tones_start(&tones, (struct passo_tone){(float)hz, 1.0F});
+    passo_tones_start(&tones, (struct passo_tone){.hz = (float)hz, .level = 1.0F});
     passo_tones_mix(&tones, NULL, rate_hz / 10);
     memset(out, 0, sizeof out);
     passo_tones_mix(&tones, out, frames);
@@ -87,7 +87,7 @@ static void test_a_day_later(void **state)
             float hz = (float)hz_of(midi);
             struct passo_tones tones;
             passo_tones_init(&tones, &waves, rates[r]);
-            passo_tones_start(&tones, (struct passo_tone){hz, 1.0F});
+            passo_tones_start(&tones, (struct passo_tone){.hz = hz, .level = 1.0F});
             passo_tones_mix(&tones, NULL, rates[r] * UINT64_C(86400));
             double turn = 0;
             for (size_t i = 0; i < PASSO_TONE_SLOTS; i++) {
@@ -107,7 +107,7 @@ static void test_a_day_later_sounds_alike(void **state)
     static float later[4800];
     struct passo_tones tones;
     passo_tones_init(&tones, &waves, 48000);
-    passo_tones_start(&tones, (struct passo_tone){440.0F, 1.0F});
+    passo_tones_start(&tones, (struct passo_tone){.hz = 440.0F, .level = 1.0F});
     passo_tones_mix(&tones, NULL, 4800 + UINT64_C(86400) * 48000);
     memset(later, 0, sizeof later);
     passo_tones_mix(&tones, later, 4800);
@@ -259,7 +259,7 @@ static void test_what_cannot_sound(void **state)
     for (size_t i = 0; i < sizeof hz / sizeof *hz; i++) {
         struct passo_tones tones;
         passo_tones_init(&tones, &waves, 8000);
-        passo_tones_start(&tones, (struct passo_tone){hz[i], 1.0F});
+        passo_tones_start(&tones, (struct passo_tone){.hz = hz[i], .level = 1.0F});
         assert_false(passo_tones_sound(&tones));
     }
     assert_int_equal(passo_wave_harmonics(3600, 8000), 1);

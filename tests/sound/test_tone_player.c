@@ -131,7 +131,7 @@ static void test_it_ends_with_its_pass(void **state)
     const struct passo_event late[] = {forgot, {.frame = 10000, .kind = PASSO_EVENT_BODY}};
     player = plain_player(RATE_HZ, 7, 16);
     struct passo_timeline *open = timeline(1, RATE_HZ, 0, late, 2);
-    open->tone = (struct passo_tone){LOW_HZ, LEVEL};
+    open->tone = &(const struct passo_tone){.hz = LOW_HZ, .level = LEVEL};
     assert_int_equal(passo_player_play(player, open), PASSO_OK);
     passo_player_render(player, split, FRAMES, 0);
     passo_player_destroy(player);
@@ -150,7 +150,7 @@ static void test_its_own_events(void **state)
     };
     struct passo_player *player = plain_player(RATE_HZ, 7, 16);
     struct passo_timeline *pass = timeline(1, RATE_HZ, 0, events, 4);
-    pass->tone = (struct passo_tone){LOW_HZ, LEVEL};
+    pass->tone = &(const struct passo_tone){.hz = LOW_HZ, .level = LEVEL};
     assert_int_equal(passo_player_play(player, pass), PASSO_OK);
     passo_player_render(player, whole, FRAMES, 0);
     passo_player_destroy(player);

@@ -32,7 +32,7 @@ static inline struct passo_tones quiet(void)
 
 static inline void start(struct passo_tones *tones, float hz)
 {
-    passo_tones_start(tones, (struct passo_tone){hz, LEVEL});
+    passo_tones_start(tones, (struct passo_tone){.hz = hz, .level = LEVEL});
 }
 
 /* Mixes into cleared frames and returns where they end. */
