@@ -153,8 +153,8 @@ static void keys_are_reached_by_the_nearest_way(void **unused)
                          ways[i].semitones);
 }
 
-/* references.md 5: C F Bb Eb Ab Db Gb B E A D G. Each is a fourth up from the one before; round the
- * circle a tune comes back to its own sound, spelt twelve fifths flatter unless the keys say B. */
+/* references.md 5: C F Bb Eb Ab Db Gb B E A D G. Each is a fourth up from the one before; once
+ * round a tune is back at its own sound, and at its spelling too, as Gb goes on as B. */
 static void the_circle_of_fourths_closes(void **unused)
 {
     (void)unused;
