@@ -75,38 +75,37 @@ static void number_measure(struct musicxml *music, const char **attribute)
         music->number = (int32_t)number;
 }
 
-static void begin_measure(struct musicxml *music, const char **attribute)
-{
-    number_measure(music, attribute);
-    if (music->current != SIZE_MAX)
-        musicxml_measure_begin(music);
-}
-
 /* --- elements --- */
 
-static bool in_measure(const struct musicxml *music)
+/* Whether path[3] is a measure of a part, or in a timewise file a part of a measure. */
+static bool is_bar(const struct musicxml *music)
 {
-    const enum musicxml_element wanted = music->timewise ? MUSICXML_PART : MUSICXML_MEASURE;
-    return music->depth > 3 && music->path[3] == wanted && music->current != SIZE_MAX;
+    const enum musicxml_element outer = music->timewise ? MUSICXML_MEASURE : MUSICXML_PART;
+    const enum musicxml_element inner = music->timewise ? MUSICXML_PART : MUSICXML_MEASURE;
+    return music->depth >= 3 && music->path[2] == outer && music->path[3] == inner &&
+           music->current != SIZE_MAX;
+}
+
+static bool in_bar(const struct musicxml *music)
+{
+    return music->depth > 3 && is_bar(music);
 }
 
 static void begin_structure(struct musicxml *music, enum musicxml_element element,
                             const char **attribute)
 {
-    const enum musicxml_element in = music->path[music->depth - 1];
+    const int part_depth = music->timewise ? 3 : 2;
+    const int measure_depth = music->timewise ? 2 : 3;
     if (element == MUSICXML_SCORE_PART && !music->reads)
         open_part(music, xml_attribute(attribute, "id"));
-    if (element == MUSICXML_PART && music->depth == (music->timewise ? 3 : 2)) {
+    if (element == MUSICXML_PART && music->depth == part_depth)
         open_part(music, xml_attribute(attribute, "id"));
-        if (music->timewise && in == MUSICXML_MEASURE && music->current != SIZE_MAX)
-            musicxml_measure_begin(music);
-    }
-    if (element == MUSICXML_MEASURE && music->timewise && music->depth == 2) {
+    if (element == MUSICXML_MEASURE && music->depth == measure_depth) {
         number_measure(music, attribute);
         music->measures++;
     }
-    if (element == MUSICXML_MEASURE && !music->timewise && music->depth == 3)
-        begin_measure(music, attribute);
+    if (music->depth == 3 && is_bar(music))
+        musicxml_measure_begin(music);
 }
 
 static void on_begin(void *user, const char *name, const char **attribute)
@@ -120,7 +119,7 @@ static void on_begin(void *user, const char *name, const char **attribute)
             xml_fault(music->xml, PASSO_ERR_SYNTAX,
                       "the file is \"%.40s\", not MusicXML (score-partwise or score-timewise)",
                       name);
-    } else if (in_measure(music)) {
+    } else if (in_bar(music)) {
         musicxml_attributes_begin(music, element, attribute);
         musicxml_note_begin(music, element, attribute);
     } else {
@@ -132,7 +131,6 @@ static void end_structure(struct musicxml *music, enum musicxml_element element,
 {
     const enum musicxml_element in = music->path[music->depth - 1];
     struct passo_score *score = music->score;
-    const bool bar = element == (music->timewise ? MUSICXML_PART : MUSICXML_MEASURE);
     if (element == MUSICXML_WORK_TITLE && !score->title[0])
         gather_text(text, strlen(text), score->title);
     if (element == MUSICXML_MOVEMENT_TITLE && text[0])
@@ -140,7 +138,7 @@ static void end_structure(struct musicxml *music, enum musicxml_element element,
     if (element == MUSICXML_PART_NAME && in == MUSICXML_SCORE_PART && !music->reads &&
         music->current != SIZE_MAX)
         gather_text(text, strlen(text), score->part_name[music->current]);
-    if (bar && music->depth == 3 && music->current != SIZE_MAX)
+    if (music->depth == 3 && is_bar(music))
         musicxml_measure_end(music);
     if (element == MUSICXML_MEASURE && music->timewise && music->depth == 2 && music->reads &&
         music->score->bars < music->measures)
@@ -152,7 +150,7 @@ static void on_end(void *user, const char *name, const char *text)
     struct musicxml *music = user;
     const enum musicxml_element element = music->path[music->depth];
     (void)name;
-    if (in_measure(music)) {
+    if (in_bar(music)) {
         musicxml_attributes_end(music, element, text);
         musicxml_note_end(music, element, text);
     } else {

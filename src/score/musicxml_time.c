@@ -74,6 +74,8 @@ void musicxml_measure_begin(struct musicxml *music)
 {
     struct musicxml_part *part = &music->part[music->current];
     part->at = part->reach = (struct passo_ratio){0, 1};
+    if (music->timewise)
+        part->measure = music->measures - 1;
     if (is_read(music))
         add_bar(music);
 }
@@ -92,8 +94,6 @@ void musicxml_measure_end(struct musicxml *music)
 
 void musicxml_measure_skip(struct musicxml *music)
 {
-    struct musicxml_part *part = &music->part[music->chosen];
-    part->measure++;
     add_bar(music);
     if (music->fault.error != PASSO_OK)
         return;
