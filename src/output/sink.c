@@ -192,7 +192,9 @@ static enum passo_error open_sound(struct sink *sink, const struct passo_file_jo
     };
     sink->file = sf_open_virtual(&calls, SFM_WRITE, &info, sink);
     if (!sink->file) {
-        const char *why = sink->fault[0] ? sink->fault : sf_strerror(NULL);
+        const char *why = sf_error(NULL) > 0 ? sf_strerror(NULL) : "the encoder failed";
+        if (sink->fault[0])
+            why = sink->fault;
         return refuse(PASSO_ERR_FILE, sink->path, why, out_fault, fault_bytes);
     }
     /* The chunk of peaks has the time of day in it: the same work would not give the same file. */
@@ -249,7 +251,7 @@ static bool write_piece(struct sink *sink)
         break;
     }
     if (wrote != frames)
-        fail(sink, sf_strerror(sink->file));
+        fail(sink, "the encoder failed");
     sink->written += frames;
     sink->held = 0;
     return !sink->fault[0];
@@ -325,10 +327,9 @@ bool passo_sink_finish(struct sink *sink)
 {
     if (sink->held && !sink->fault[0])
         (void)write_piece(sink);
-    int refused = sf_close(sink->file);
+    if (sf_close(sink->file) != 0)
+        fail(sink, "cannot be written to its end");
     sink->file = NULL;
-    if (refused)
-        fail(sink, sf_error_number(refused));
     int fd = sink->fd;
     sink->fd = -1;
     /* A disk on a network may tell only now that it is full. */
