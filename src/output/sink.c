@@ -88,11 +88,12 @@ static sf_count_t read_none(void *bytes, sf_count_t count, void *user)
     return 0;
 }
 
+/* After a fault the bytes go nowhere, and libsndfile is not told: some of its encoders lose their
+ * memory when a write fails. */
 static sf_count_t write_all(const void *bytes, sf_count_t count, void *user)
 {
     struct sink *sink = user;
-    sf_count_t done = 0;
-    while (done < count && !sink->fault[0]) {
+    for (sf_count_t done = 0; done < count && !sink->fault[0];) {
         ssize_t wrote = pwrite(sink->fd, (const char *)bytes + done, (size_t)(count - done),
                                (off_t)(sink->at + done));
         if (wrote > 0)
@@ -100,10 +101,10 @@ static sf_count_t write_all(const void *bytes, sf_count_t count, void *user)
         else if (wrote == 0 || errno != EINTR)
             fail(sink, strerror(wrote == 0 ? ENOSPC : errno));
     }
-    sink->at += done;
+    sink->at += count;
     if (sink->at > sink->length)
         sink->length = sink->at;
-    return done;
+    return count;
 }
 
 static sf_count_t tell(void *user)
@@ -193,10 +194,10 @@ static enum passo_error open_sound(struct sink *sink, const struct passo_file_jo
     sink->file = sf_open_virtual(&calls, SFM_WRITE, &info, sink);
     if (!sink->file) {
         const char *why = sf_error(NULL) > 0 ? sf_strerror(NULL) : "the encoder failed";
-        if (sink->fault[0])
-            why = sink->fault;
         return refuse(PASSO_ERR_FILE, sink->path, why, out_fault, fault_bytes);
     }
+    if (sink->fault[0])
+        return refuse(PASSO_ERR_FILE, sink->path, sink->fault, out_fault, fault_bytes);
     /* The chunk of peaks has the time of day in it: the same work would not give the same file. */
     sf_command(sink->file, SFC_SET_ADD_PEAK_CHUNK, NULL, SF_FALSE);
     tag(sink->file, SF_STR_TITLE, job->title);
