@@ -127,7 +127,7 @@ const char *render_name(const char *title, const char *tempi, char *out, size_t 
         /* "quarter = 80" is "quarter 80". */
         if (strncmp(at, "= ", 2) == 0)
             at += 2;
-        if (length == 0 && strchr(" .-", *at))
+        if (length == 0 && (strchr(" .-", *at) || !is_harmless(*at)))
             continue;
         out[length++] = is_harmless(*at) ? *at : '-';
     }
