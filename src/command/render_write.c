@@ -122,6 +122,11 @@ static enum passo_exit exit_of(enum passo_error error)
                                                                 : PASSO_EXIT_USAGE;
 }
 
+static enum passo_exit ended_by_signal(void)
+{
+    return (enum passo_exit)(PASSO_EXIT_SIGNAL + passo_signals_ending());
+}
+
 /* The frames of the file; a pulse is as long as was asked. */
 static enum passo_exit play_dry(struct render *render, struct watcher *watcher)
 {
@@ -143,6 +148,8 @@ static enum passo_exit play_dry(struct render *render, struct watcher *watcher)
         passo_tell(fault);
         return exit_of(error);
     }
+    if (render->job.discard)
+        return ended_by_signal();
     render->frames = sheet->end_frame;
     if (sheet->rings)
         render->frames += passo_instant_from_ms(RING_MS, render->rate_hz).frame;
@@ -240,7 +247,7 @@ static enum passo_exit try_place(struct render *render)
 
 static enum passo_exit play_into_file(struct render *render, struct watcher *watcher)
 {
-    char fault[512];
+    char fault[PASSO_FILE_PATH_BYTES + 320];
     struct passo_file_job *job = &render->job;
     watcher->progress = passo_progress_open(stderr);
     const enum passo_error error = play(render, fault, sizeof fault);
@@ -251,15 +258,11 @@ static enum passo_exit play_into_file(struct render *render, struct watcher *wat
         return exit_of(error);
     }
     if (job->failed) {
-        snprintf(fault, sizeof fault, ": %s; nothing is left of it", job->why);
-        fprintf(stderr, "passo: ");
-        char shown[PASSO_FILE_PATH_BYTES];
-        fprintf(stderr, "%s%s\n", passo_text_clean(job->path, shown, sizeof shown), fault);
+        snprintf(fault, sizeof fault, "%s: %s; nothing is left of it", job->path, job->why);
+        passo_tell(fault);
         return PASSO_EXIT_MACHINE;
     }
-    if (job->discard)
-        return (enum passo_exit)(PASSO_EXIT_SIGNAL + passo_signals_ending());
-    return PASSO_EXIT_DONE;
+    return job->discard ? ended_by_signal() : PASSO_EXIT_DONE;
 }
 
 static enum passo_exit write_cues(const struct render *render)
@@ -318,8 +321,6 @@ enum passo_exit render_write(struct render *render)
     if (hang_up.sa_handler == SIG_IGN)
         signal(SIGHUP, SIG_IGN);
     enum passo_exit ended = play_dry(render, &watcher);
-    if (ended == PASSO_EXIT_DONE && render->job.discard)
-        ended = (enum passo_exit)(PASSO_EXIT_SIGNAL + passo_signals_ending());
     if (ended != PASSO_EXIT_DONE)
         return ended;
     name_tempi(render);
