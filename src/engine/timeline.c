@@ -177,20 +177,6 @@ static void add_drones(struct builder *builder, struct passo_ratio position,
         add(builder, position, (struct passo_event){.kind = (uint8_t)kind, .bar = (int32_t)i});
 }
 
-/* Puts the tones behind the events, in one block of memory with them. */
-static struct passo_timeline *with_tones(struct passo_timeline *timeline,
-                                         const struct passo_tone *tone, size_t tones)
-{
-    size_t bytes = sizeof *timeline + timeline->events * sizeof timeline->event[0];
-    timeline = passo_xrealloc(timeline, bytes + (tones + 1) * sizeof *tone);
-    struct passo_tone *place = (struct passo_tone *)(timeline->event + timeline->events);
-    for (size_t i = 0; i < tones; i++)
-        place[i] = tone[i];
-    timeline->tones = tones;
-    timeline->tone = place;
-    return timeline;
-}
-
 /* --- count-in --- */
 
 static void add_count_in(struct builder *builder)
@@ -345,6 +331,22 @@ static void add_close(struct builder *builder, struct passo_ratio landing, struc
     add(builder, end, event_in(&counted, i, PASSO_EVENT_END));
 }
 
+static void add_melody(struct builder *builder, struct passo_ratio landing, struct passo_ratio end,
+                       struct melody_events *out_events)
+{
+    const struct melody_ground ground = {.shape = builder->shape,
+                                         .warp = &builder->warp,
+                                         .from = builder->from,
+                                         .to_score = builder->to_score,
+                                         .body = builder->span.count_in,
+                                         .landing = landing,
+                                         .end = end,
+                                         .tempo = builder->tempo,
+                                         .origin = {0, builder->timeline->start.fraction},
+                                         .rate_hz = builder->timeline->rate_hz};
+    timeline_melody(&ground, builder->drones, out_events);
+}
+
 struct passo_timeline *passo_timeline_build(const struct passo_pass_shape *shape, uint64_t id,
                                             struct passo_instant start, uint32_t rate_hz)
 {
@@ -372,5 +374,8 @@ struct passo_timeline *passo_timeline_build(const struct passo_pass_shape *shape
         add_count_in(&builder);
     add_body(&builder);
     add_close(&builder, landing, end);
-    return with_tones(builder.timeline, builder.drone, builder.drones);
+    struct melody_events melody = {0};
+    if (shape->melody)
+        add_melody(&builder, landing, end, &melody);
+    return timeline_with_tones(builder.timeline, builder.drone, builder.drones, &melody);
 }

@@ -1,10 +1,13 @@
-/* What the timeline's two halves share: timeline.c lays the pass out, timeline_clicks.c decides
- * what is counted in a bar and which of its clicks are silent. Thread: any but the audio thread. */
+/* What the timeline's parts share: timeline.c lays the pass out, timeline_clicks.c decides what is
+ * counted in a bar and which of its clicks are silent, timeline_melody.c lays the notes out.
+ * Thread: any but the audio thread. */
 #ifndef PASSO_ENGINE_TIMELINE_PRIV_H
 #define PASSO_ENGINE_TIMELINE_PRIV_H
 
 #include <passo/random.h>
 #include <passo/timeline.h>
+
+#include "warp_priv.h"
 
 /* The counted beats of one printed bar. */
 struct counted_bar {
@@ -50,5 +53,38 @@ void timeline_silent_bars_init(struct silent_bars *out_bars, const struct passo_
                                int32_t full_bars);
 /* Asked once for each bar of the body, in order. */
 bool timeline_bar_is_silent(struct silent_bars *bars, int32_t full_bar);
+
+/* Where a pass stands, for its notes. Score places are whole notes from the bar line of from.bar.
+ */
+struct melody_ground {
+    const struct passo_pass_shape *shape;
+    const struct warp *warp;
+    struct passo_place from;
+    struct passo_ratio to_score;
+    struct passo_ratio body;    /* positions from the pass's start: where the body begins, */
+    struct passo_ratio landing; /* it ends */
+    struct passo_ratio end;     /* and all ends */
+    struct passo_tempo tempo;
+    struct passo_instant origin; /* the pass's start, frame 0 with its fraction */
+    uint32_t rate_hz;
+};
+
+/* Events sorted by frame, and the tones that they name, counted from first_tone on. */
+struct melody_events {
+    struct passo_event *event;
+    size_t events;
+    struct passo_tone *tone;
+    size_t tones;
+};
+
+/* The notes of the shape's melody in this pass. The arrays are malloc()ed; the caller frees them.
+ */
+void timeline_melody(const struct melody_ground *ground, size_t first_tone,
+                     struct melody_events *out_events);
+/* Weaves them into the timeline's events (at one frame before them, but behind a drone's beginning)
+ * and puts drones and tones behind all events, in one block of memory. Frees what they are in. */
+struct passo_timeline *timeline_with_tones(struct passo_timeline *timeline,
+                                           const struct passo_tone *drone, size_t drones,
+                                           struct melody_events *melody);
 
 #endif

@@ -263,6 +263,14 @@ struct passo_ratio warp_at(const struct warp *warp, struct passo_ratio score)
     return within(warp, piece_of(warp, score), score);
 }
 
+struct passo_ratio warp_until(const struct warp *warp, struct passo_ratio score)
+{
+    const struct warp_piece *piece = piece_of(warp, score);
+    if (piece > warp->piece && passo_ratio_cmp(piece->from, score) == 0)
+        piece--;
+    return within(warp, piece, score);
+}
+
 struct passo_ratio warp_share(const struct warp *warp, struct passo_ratio score)
 {
     return share_in(piece_of(warp, score), score);

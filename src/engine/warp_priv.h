@@ -48,6 +48,8 @@ void warp_init(struct warp *out_warp, const struct passo_passage *passage,
 /* Where a score place from the entry on falls. A breath or beats of preparation at the place lie
  * before it, but those at the entry itself are over. */
 struct passo_ratio warp_at(const struct warp *warp, struct passo_ratio score);
+/* The same for what ends there: a breath or beats of preparation at the place lie behind it. */
+struct passo_ratio warp_until(const struct warp *warp, struct passo_ratio score);
 /* The share of the rung's tempo in force at a score place from the entry on; what begins there
  * counts, a fermata does not. */
 struct passo_ratio warp_share(const struct warp *warp, struct passo_ratio score);
