@@ -96,10 +96,18 @@ int64_t passo_player_heard_ns(const struct passo_player *player, int64_t frame);
  * heard_ns: when the first of them will be heard, on the output's clock. */
 PASSO_REALTIME void passo_player_render(struct passo_player *player, float *out, size_t frames,
                                         int64_t heard_ns);
+/* The same with clicks and cues in one place and the tones in another, each behind the level and
+ * the limiter; where the limiter has nothing to do, their sum is what passo_player_render() gives,
+ * to a float's rounding. Neither is NULL. */
+PASSO_REALTIME void passo_player_render_apart(struct passo_player *player, float *clicks,
+                                              float *tones, size_t frames, int64_t heard_ns);
 /* Tells that the device lost or delayed frames. */
 PASSO_REALTIME void passo_player_late(struct passo_player *player);
 /* The next frame at which something is due (an event, a cue, a waiting start), or INT64_MAX; for
  * outputs that walk simulated time. Commands not yet read count as due now. */
 PASSO_REALTIME int64_t passo_player_next_due(struct passo_player *player);
+/* Does anything sound at the next frame, before what is due there? If not, every frame until the
+ * next due one is 0, also after the level has changed. */
+PASSO_REALTIME bool passo_player_sounds(const struct passo_player *player);
 
 #endif

@@ -1,5 +1,5 @@
-/* The slots of the steady tone. A slot's gain is computed from the frames that its ramp has left,
- * its phase by one 64-bit addition a frame (which wraps at a full turn), so that a block's borders
+/* The slots of the tones. A slot's gain is computed from the frames that its ramp has left, its
+ * phase by one 64-bit addition a frame (which wraps at a full turn), so that a block's borders
  * leave no trace in it. The step is a double's hz/rate rounded to 2^-64 of a turn: its 53 bits are
  * less than 10^-8 of a turn off after a day. */
 #include "sound/tone.h"
@@ -26,46 +26,102 @@ static void lead(const struct passo_tones *tones, struct passo_tone_slot *slot, 
 {
     slot->from = gain_now(tones, slot);
     slot->to = to;
+    slot->settled = to;
     slot->length = tones->rate_hz * ms / 1000;
     slot->left = slot->length;
 }
 
-static struct passo_tone_slot *slot_of(struct passo_tones *tones, uint64_t step)
+/* --- beginnings --- */
+
+static struct passo_tone_slot *free_slot(struct passo_tones *tones)
 {
-    struct passo_tone_slot *unused = NULL;
+    for (size_t i = 0; i < PASSO_TONE_SLOTS; i++) {
+        if (!tones->slot[i].period)
+            return &tones->slot[i];
+    }
+    return NULL;
+}
+
+/* The one of this layer and pitch that still sounds, or NULL. */
+static struct passo_tone_slot *same_pitch(struct passo_tones *tones, uint8_t layer, uint64_t step)
+{
     for (size_t i = 0; i < PASSO_TONE_SLOTS; i++) {
         struct passo_tone_slot *slot = &tones->slot[i];
-        if (!slot->period)
-            unused = slot;
-        else if (slot->step == step)
+        if (slot->period && slot->layer == layer && slot->step == step)
             return slot;
     }
-    return unused;
+    return NULL;
+}
+
+/* What sounds in a layer ends in ms; what rings out does so as it did. */
+static void end_layer(struct passo_tones *tones, uint8_t layer, uint32_t ms)
+{
+    for (size_t i = 0; i < PASSO_TONE_SLOTS; i++) {
+        struct passo_tone_slot *slot = &tones->slot[i];
+        if (slot->period && slot->layer == layer && slot->to > 0)
+            lead(tones, slot, 0.0F, ms);
+    }
+}
+
+static uint32_t release_ms(uint8_t layer)
+{
+    return layer == PASSO_LAYER_NOTE ? PASSO_NOTE_RELEASE_MS : PASSO_TONE_RELEASE_MS;
+}
+
+static void rise(const struct passo_tones *tones, struct passo_tone_slot *slot,
+                 struct passo_tone tone)
+{
+    switch ((enum passo_onset)tone.onset) {
+    case PASSO_ONSET_TONGUED:
+        lead(tones, slot, tone.level, PASSO_NOTE_ATTACK_MS);
+        slot->settled = tone.level * PASSO_NOTE_SETTLED;
+        return;
+    case PASSO_ONSET_ACCENT:
+        lead(tones, slot, tone.level * PASSO_NOTE_ACCENT, PASSO_NOTE_ATTACK_MS);
+        slot->settled = tone.level * PASSO_NOTE_ACCENT_SETTLED;
+        return;
+    case PASSO_ONSET_SLURRED:
+        lead(tones, slot, tone.level * PASSO_NOTE_SETTLED, PASSO_NOTE_SLUR_MS);
+        return;
+    case PASSO_ONSET_SOFT:
+    case PASSO_ONSET_COUNT:
+        break;
+    }
+    lead(tones, slot, tone.level, PASSO_TONE_ATTACK_MS);
 }
 
 void passo_tones_start(struct passo_tones *tones, struct passo_tone tone)
 {
-    passo_tones_release(tones);
+    const bool slurred = tone.onset == PASSO_ONSET_SLURRED;
+    end_layer(tones, tone.layer, slurred ? PASSO_NOTE_SLUR_MS : release_ms(tone.layer));
     int harmonics = passo_wave_harmonics(tone.hz, tones->rate_hz);
     if (!harmonics)
         return;
     uint64_t step = (uint64_t)((double)tone.hz / tones->rate_hz * 0x1p64);
-    struct passo_tone_slot *slot = slot_of(tones, step);
-    if (!slot)
-        return;
-    if (!slot->period)
-        *slot =
-            (struct passo_tone_slot){.period = tones->waves->period[harmonics - 1], .step = step};
-    lead(tones, slot, tone.level, PASSO_TONE_ATTACK_MS);
+    struct passo_tone_slot *slot = NULL;
+    if (tone.onset == PASSO_ONSET_SOFT)
+        slot = same_pitch(tones, tone.layer, step);
+    if (!slot) {
+        slot = free_slot(tones);
+        if (!slot)
+            return;
+        *slot = (struct passo_tone_slot){
+            .period = tones->waves->period[harmonics - 1], .step = step, .layer = tone.layer};
+    }
+    rise(tones, slot, tone);
+}
+
+/* --- ends --- */
+
+void passo_tones_end(struct passo_tones *tones, enum passo_layer layer)
+{
+    end_layer(tones, (uint8_t)layer, release_ms((uint8_t)layer));
 }
 
 void passo_tones_release(struct passo_tones *tones)
 {
-    for (size_t i = 0; i < PASSO_TONE_SLOTS; i++) {
-        struct passo_tone_slot *slot = &tones->slot[i];
-        if (slot->period && slot->to > 0)
-            lead(tones, slot, 0.0F, PASSO_TONE_RELEASE_MS);
-    }
+    for (int layer = 0; layer < PASSO_LAYER_COUNT; layer++)
+        passo_tones_end(tones, (enum passo_layer)layer);
 }
 
 void passo_tones_fade(struct passo_tones *tones)
@@ -87,7 +143,9 @@ bool passo_tones_sound(const struct passo_tones *tones)
     return false;
 }
 
-/* The frames in which the gain moves. */
+/* --- mixing --- */
+
+/* The frames of a ramp, as many as there are of it. */
 static size_t add_ramp(const struct passo_tones *tones, struct passo_tone_slot *slot, float *out,
                        size_t frames)
 {
@@ -105,6 +163,17 @@ static size_t add_ramp(const struct passo_tones *tones, struct passo_tone_slot *
     return count;
 }
 
+/* The ramps that lie in these frames: the rise or the end, and then the settling. */
+static size_t add_ramps(const struct passo_tones *tones, struct passo_tone_slot *slot, float *out,
+                        size_t frames)
+{
+    size_t done = add_ramp(tones, slot, out, frames);
+    if (slot->left || slot->settled >= slot->to)
+        return done;
+    lead(tones, slot, slot->settled, PASSO_NOTE_SETTLE_MS);
+    return done + add_ramp(tones, slot, out ? out + done : NULL, frames - done);
+}
+
 static void add_steady(struct passo_tone_slot *slot, float *out, size_t frames)
 {
     if (out) {
@@ -120,10 +189,10 @@ void passo_tones_mix(struct passo_tones *tones, float *out, size_t frames)
         struct passo_tone_slot *slot = &tones->slot[i];
         if (!slot->period)
             continue;
-        size_t ramp = add_ramp(tones, slot, out, frames);
+        size_t ramps = add_ramps(tones, slot, out, frames);
         if (!slot->left && slot->to <= 0)
             slot->period = NULL;
         else
-            add_steady(slot, out ? out + ramp : NULL, frames - ramp);
+            add_steady(slot, out ? out + ramps : NULL, frames - ramps);
     }
 }

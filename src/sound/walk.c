@@ -180,7 +180,7 @@ static bool carry_out(struct passo_player *player, const struct passo_event *eve
         passo_tones_start(&player->tones, player->playing->tone[event->bar]);
         return true;
     case PASSO_EVENT_TONE_OFF:
-        passo_tones_release(&player->tones);
+        passo_tones_end(&player->tones, (enum passo_layer)player->playing->tone[event->bar].layer);
         return true;
     case PASSO_EVENT_END:
     case PASSO_EVENT_KIND_COUNT:
@@ -312,18 +312,32 @@ static void read_commands(struct passo_player *player)
 
 /* --- the block --- */
 
-static void mix(struct passo_player *player, float *out, size_t frames)
+/* Where the sound goes: clicks and cues, and tones; both in one place where `tones` is NULL. */
+struct mix {
+    float *clicks; /* NULL: nowhere, only walk */
+    float *tones;
+};
+
+static void clear(float *out, size_t frames)
 {
-    if (out) {
-        for (size_t i = 0; i < frames; i++)
-            out[i] = 0.0F;
-    }
-    passo_voices_mix(&player->voices, out, frames);
-    passo_tones_mix(&player->tones, out, frames);
-    passo_level_apply(&player->level, out, frames);
+    for (size_t i = 0; out && i < frames; i++)
+        out[i] = 0.0F;
 }
 
-void passo_player_render(struct passo_player *player, float *out, size_t frames, int64_t heard_ns)
+static void mix(struct passo_player *player, struct mix to, size_t frames)
+{
+    clear(to.clicks, frames);
+    clear(to.tones, frames);
+    passo_voices_mix(&player->voices, to.clicks, frames);
+    passo_tones_mix(&player->tones, to.tones ? to.tones : to.clicks, frames);
+    if (to.tones) {
+        struct passo_level same = player->level;
+        passo_level_apply(&same, to.tones, frames);
+    }
+    passo_level_apply(&player->level, to.clicks, frames);
+}
+
+static void render(struct passo_player *player, struct mix to, size_t frames, int64_t heard_ns)
 {
     player->block = (struct passo_stamp){player->now, heard_ns};
     passo_clock_map_write(&player->heard, player->block);
@@ -334,12 +348,24 @@ void passo_player_render(struct passo_player *player, float *out, size_t frames,
     while (player->now < end) {
         meet(player);
         size_t stretch = (size_t)(earlier(due(player), end) - player->now);
-        mix(player, out, stretch);
-        out = out ? out + stretch : NULL;
+        mix(player, to, stretch);
+        to.clicks = to.clicks ? to.clicks + stretch : NULL;
+        to.tones = to.tones ? to.tones + stretch : NULL;
         player->now += (int64_t)stretch;
     }
     /* release: who sees the count (acquire) also finds the notices of these frames. */
     atomic_store_explicit(&player->rendered, player->now, memory_order_release);
+}
+
+void passo_player_render(struct passo_player *player, float *out, size_t frames, int64_t heard_ns)
+{
+    render(player, (struct mix){out, NULL}, frames, heard_ns);
+}
+
+void passo_player_render_apart(struct passo_player *player, float *clicks, float *tones,
+                               size_t frames, int64_t heard_ns)
+{
+    render(player, (struct mix){clicks, tones}, frames, heard_ns);
 }
 
 void passo_player_late(struct passo_player *player)
@@ -350,4 +376,9 @@ void passo_player_late(struct passo_player *player)
 int64_t passo_player_next_due(struct passo_player *player)
 {
     return passo_ring_used(&player->commands) ? player->now : due(player);
+}
+
+bool passo_player_sounds(const struct passo_player *player)
+{
+    return sounds(player);
 }

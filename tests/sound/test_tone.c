@@ -16,7 +16,7 @@ static void test_rise_and_end(void **state)
     mix(&tones, out, FRAMES - 9600);
     tones = quiet();
     passo_tones_start(&tones, (struct passo_tone){.hz = LOW_HZ, .level = LEVEL});
-    tones.slot[PASSO_TONE_SLOTS - 1].left = 0; /* at its level from the first frame on */
+    tones.slot[0].left = 0; /* at its level from the first frame on */
     mix(&tones, steady, FRAMES);
     for (int i = 0; i < FRAMES; i++) {
         int gone = i - 9600;
@@ -144,14 +144,14 @@ static void test_another_pitch_crossfades(void **state)
     assert_false(passo_tones_sound(&tones));
 }
 
-/* Five pitches within 13 ms: four have slots, the fifth does not begin, and nothing steps. */
+/* More pitches than slots within their end: the last do not begin, and nothing steps. */
 static void test_more_pitches_than_slots(void **state)
 {
     (void)state;
     struct passo_tones tones = quiet();
     float *out = whole;
     float slope = 0;
-    for (int i = 0; i < 5; i++) {
+    for (int i = 0; i < PASSO_TONE_SLOTS + 3; i++) {
         start(&tones, LOW_HZ + 10 * (float)i);
         out = mix(&tones, out, 120);
         slope += slope_of(LOW_HZ + 10 * (float)i);
