@@ -104,19 +104,32 @@ check "its blocks, in order" test "$(grep -c count-in day.txt)" -gt 8
 
 # --- kinds of file ---
 set -- march.passo --only "first half" --tempo 96 --passes 1
-for kind in flac ogg opus mp3; do
-    rm -f "t.$kind"
-    run render "$@" --rate 48000 "t.$kind"
-    [ "$kind" = mp3 ] && [ "$status" = 2 ] && { skip "mp3" "this libsndfile has none"; continue; }
-    check "$kind can be read by another" sox "t.$kind" "t-$kind.wav"
-    # Frames of padding at the ends are MP3's own.
-    check "$kind is as long as the track" test "$(soxi -s "t-$kind.wav")" -ge 630000
-done
-check "FLAC is told as a whole file" flac -s -t t.flac
-check "it has the title" test "$(metaflac --show-tag=TITLE t.flac 2>/dev/null)" = "TITLE=Run up to the trio"
-check "and the piece" test "$(metaflac --show-tag=ALBUM t.flac 2>/dev/null)" = "ALBUM=Marrowby march"
-check "and the tempo" same "$(soxi -a t.flac | grep -i '^\(comment\|description\)=')" \
-    "$(soxi -a t.flac | grep -i '=quarter = 96, 1 pass each$')"
+# written KIND READER...: the track in that kind, and a reader of others that finds no fault.
+written() {
+    kind=$1
+    shift
+    run render march.passo --only "first half" --tempo 96 --passes 1 "t.$kind"
+    if [ "$kind" = mp3 ] && [ "$status" = 2 ]; then
+        skip "mp3" "this libsndfile has none"
+        return
+    fi
+    check "a track as $kind" status_is 0
+    if command -v "$1" >/dev/null; then
+        check "$1 reads the $kind" "$@" "t.$kind" >/dev/null
+    else
+        skip "$1 reads the $kind" "there is no $1"
+    fi
+}
+written flac flac -s -t
+written ogg soxi
+written opus opusinfo
+written mp3 sndfile-info
+check "FLAC is to the frame as long as the track" same "$(soxi -s t.flac)" 630000
+check "so is Ogg Vorbis" same "$(soxi -s t.ogg)" 630000
+soxi -a t.flac >tags
+check "it has the title" grep -qix 'title=Run up to the trio' tags
+check "and the piece" grep -qix 'album=Marrowby march' tags
+check "and the tempo" grep -qi '=quarter = 96, 1 pass each$' tags
 run render "$@" --rate 8000 --bits 24 t24.wav
 check "24 bits" same "$(soxi -b t24.wav)" 24
 mkdir phone
