@@ -128,6 +128,7 @@ struct today_visit {
     int64_t ms;
     uint16_t passes;
     const char *rest;
+    const char *reference; /* what the day is tuned to, where the passage does not say; NULL */
 };
 /* What a visit is: adds to a passage's lines what makes them one. For spot_load(). */
 void today_visit_lines(void *user, struct passo_lines *lines, struct passo_faults *faults);

@@ -9,7 +9,6 @@
 #include <time.h>
 #include "command/after.h"
 
-#define A4_HZ 440.0
 /* To be heard beside a horn; under the pulse its clicks stay well above it. */
 #define DRONE_ALONE       0.35F
 #define DRONE_UNDER_PULSE 0.15F
@@ -85,8 +84,6 @@ static bool ready_block(struct today *today, const struct passo_today_item *item
     run->free = block->setup == NULL;
     run->marker = NULL;
     run->no_clicks = block->sound == PASSO_SOUND_DRONE;
-    if (item->keyed && block->sound != PASSO_SOUND_PULSE)
-        today->setup->intonation.drone = PASSO_DRONE_ROOT;
     today->setup->intonation.keyed = item->keyed;
     today->setup->intonation.key = item->key;
     run->drone_level = run->no_clicks ? DRONE_ALONE : DRONE_UNDER_PULSE;
@@ -166,6 +163,8 @@ void today_visit_lines(void *user, struct passo_lines *lines, struct passo_fault
     passo_lines_add_option(lines, "stop", stop, faults);
     passo_lines_add_option(lines, "finish", has_context(spot, visit->ms) ? "1 in context" : "none",
                            faults);
+    if (visit->reference && !spot_says(lines, "pitch", "reference"))
+        passo_lines_add_option(lines, "reference", visit->reference, faults);
     if (spot_says(lines, "ladder", "rest"))
         return;
     if (visit->rest[0])
@@ -201,10 +200,12 @@ static bool ready_visit(struct today *today, const struct passo_today_item *item
 {
     struct passo_faults faults = {0};
     const struct spot *spot = &today->spots.at[item->passage];
-    struct today_visit visit = {.spot = spot,
-                                .ms = item->ms,
-                                .passes = today->file.visit_passes,
-                                .rest = today->file.rest_said ? today->file.rest_value : ""};
+    struct today_visit visit = {
+        .spot = spot,
+        .ms = item->ms,
+        .passes = today->file.visit_passes,
+        .reference = today->file.reference_value[0] ? today->file.reference_value : NULL,
+        .rest = today->file.rest_said ? today->file.rest_value : ""};
     if (!spot_load(spot, today->day, &today->lines, today_visit_lines, &visit, today->setup,
                    out_why, bytes))
         return false;

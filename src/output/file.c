@@ -237,7 +237,10 @@ static int64_t render_part(struct file *file, int64_t left, int64_t heard_ns)
         return part;
     }
     size_t part = left < (int64_t)file->block ? (size_t)left : file->block;
-    passo_player_render(file->player, file->clicks, part, heard_ns);
+    if (file->job->sides || file->job->pitch_path)
+        passo_player_render_apart(file->player, file->clicks, file->tones, part, heard_ns);
+    else
+        passo_player_render(file->player, file->clicks, part, heard_ns);
     take(file, false, part);
     return (int64_t)part;
 }
