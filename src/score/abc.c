@@ -297,6 +297,8 @@ enum passo_error passo_abc_read(const char *text, size_t bytes, const struct pas
     struct abc_reader *reader = passo_xcalloc(1, sizeof *reader);
     score_begin(&reader->build, out_score, out_fault, fault_bytes);
     reader->ask = ask;
+    if (bytes >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0) /* the mark of UTF-8 */
+        text += 3, bytes -= 3;
     reader->text = (struct abc_span){text, text + bytes};
     reader->many_lines = bytes && memchr(text, '\n', bytes - 1);
     if (bytes > PASSO_SCORE_BYTES_MAX)

@@ -173,7 +173,7 @@ static bool take_bars(const struct fit *fit, size_t at, int32_t bar)
     const struct passo_passage *passage = fit->passage;
     /* Back to where the score or what is taken begins. */
     while (bar > fit->first_bar && at > 0) {
-        at -= 1 + (at > 1 && is_parted(score, at - 2));
+        at -= at > 1 && is_parted(score, at - 2) ? 2 : 1;
         bar--;
     }
     if (bar > passage->first_bar)
