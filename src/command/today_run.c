@@ -225,7 +225,7 @@ static bool ready_visit(struct today *today, const struct passo_today_item *item
     return good;
 }
 
-static bool ready(void *user, size_t at, struct passo_climb_setup *run, char *out_why, size_t bytes)
+bool today_ready(void *user, size_t at, struct passo_climb_setup *run, char *out_why, size_t bytes)
 {
     struct today *today = user;
     const struct passo_today_item *item = &today->plan.item[at];
@@ -316,8 +316,7 @@ static int64_t wall_ns(const struct today *today)
     return (int64_t)now.tv_sec * 1000000000 + now.tv_nsec;
 }
 
-/* One click set for the whole stream: the first that a block asks for. */
-static const char *sounds_of(const struct today *today)
+const char *today_sounds(const struct today *today)
 {
     for (size_t i = 0; i < today->file.routine.blocks; i++) {
         const struct passo_setup *setup = today->file.block[i].setup;
@@ -357,7 +356,7 @@ enum passo_exit today_run(struct today *today)
     today_balance(today, wall_ns(today), &balance);
     const struct passo_day_setup setup = {
         .base = today->staging.run,
-        .sounds = sounds_of(today),
+        .sounds = today_sounds(today),
         .title = today->file.title,
         .item = today->shown,
         .items = today->plan.items,
@@ -367,7 +366,7 @@ enum passo_exit today_run(struct today *today)
         .balance = balance,
         .goodbye = "",
         .user = today,
-        .ready = ready,
+        .ready = today_ready,
         .over = over};
     enum passo_error error = passo_day_run(&setup, &result, fault, sizeof fault);
     if (error != PASSO_OK) {
