@@ -36,6 +36,9 @@ package_of() {
     apt:inih) echo libinih-dev ;;
     apt:sqlite3) echo libsqlite3-dev ;;
     apt:sqlite3-shell) echo sqlite3 ;;
+    apt:expat) echo libexpat1-dev ;;
+    apt:libzip) echo libzip-dev ;;
+    apt:libebur128) echo libebur128-dev ;;
     apt:mlr | dnf:mlr | pacman:mlr | brew:mlr) echo miller ;;
     apt:cmocka) echo libcmocka-dev ;;
     apt:gmp) echo libgmp-dev ;;
@@ -53,6 +56,9 @@ package_of() {
     dnf:ncursesw) echo ncurses-devel ;;
     dnf:inih) echo inih-devel ;;
     dnf:sqlite3) echo sqlite-devel ;;
+    dnf:expat) echo expat-devel ;;
+    dnf:libzip) echo libzip-devel ;;
+    dnf:libebur128) echo libebur128-devel ;;
     *:sqlite3-shell) echo sqlite ;;
     dnf:cmocka) echo libcmocka-devel ;;
     dnf:gmp) echo gmp-devel ;;

@@ -4,7 +4,7 @@ set -eu
 root=$(cd "$(dirname "$0")/.." && pwd)
 . "$root/src/need.sh"
 
-need cc make cmake pkg-config portaudio-2.0 sndfile samplerate ncursesw inih sqlite3 expat libzip
+need cc make cmake pkg-config portaudio-2.0 sndfile samplerate ncursesw inih sqlite3 expat libzip libebur128
 log=$(mktemp)
 trap 'rm -f "$log"' EXIT
 say "building (a moment) ..."

@@ -10,7 +10,7 @@ root=$(cd "$(dirname "$0")/.." && pwd)
 . "$root/src/need.sh"
 build=${PASSO_BUILD:-$root/build-tests}
 
-need cc make cmake pkg-config portaudio-2.0 sndfile samplerate ncursesw inih sqlite3 expat libzip cmocka gmp tmux sox sqlite3-shell
+need cc make cmake pkg-config portaudio-2.0 sndfile samplerate ncursesw inih sqlite3 expat libzip libebur128 cmocka gmp tmux sox sqlite3-shell
 rig=0
 if [ "${CI:-}" = true ] || [ "${PASSO_RIG:-}" = 1 ]; then rig=1; fi
 if [ $rig = 1 ]; then need pulseaudio parec alsa-pulse jackd jack aubioonset; fi

@@ -106,5 +106,8 @@ PASSO_REALTIME void passo_player_late(struct passo_player *player);
 /* The next frame at which something is due (an event, a cue, a waiting start), or INT64_MAX; for
  * outputs that walk simulated time. Commands not yet read count as due now. */
 PASSO_REALTIME int64_t passo_player_next_due(struct passo_player *player);
+/* Does anything sound at the next frame, before what is due there? If not, every frame until the
+ * next due one is 0, also after the level has changed. */
+PASSO_REALTIME bool passo_player_sounds(const struct passo_player *player);
 
 #endif

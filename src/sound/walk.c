@@ -377,3 +377,8 @@ int64_t passo_player_next_due(struct passo_player *player)
 {
     return passo_ring_used(&player->commands) ? player->now : due(player);
 }
+
+bool passo_player_sounds(const struct passo_player *player)
+{
+    return sounds(player);
+}
