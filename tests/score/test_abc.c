@@ -382,7 +382,7 @@ static void names_the_parts_that_are_there(void **state)
         passo_abc_read(two_voices, sizeof two_voices - 1, &ask, &score, fault, sizeof fault),
         PASSO_ERR_RANGE);
     assert_string_equal(fault, "there is no part \"horn\"; name one by its number or its name: "
-                               "1 Solo Cornet, 2 Flugel, 3 Tuba");
+                               "1 \"Solo Cornet\", 2 \"Flugel\", 3 \"Tuba\"");
 }
 
 /* Lengths whose sums need ever finer parts end in a sentence, not in an overflow; and so do too
