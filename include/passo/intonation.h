@@ -39,7 +39,8 @@ struct passo_intonation {
 double passo_intonation_hz(const struct passo_intonation *intonation, struct passo_pitch written,
                            int octave);
 /* The drone's tones, lowest first: none, one or two. The root lies from F 2 to E 3 as it sounds
- * (key.h), a named note where it is written. level: the peak of both together; they share it. */
+ * (key.h), a named note where it is written. level: the peak of both together, which share it; 0:
+ * PASSO_TONE_LEVEL. */
 size_t passo_intonation_drone(const struct passo_intonation *intonation, float level,
                               struct passo_tone out_tone[PASSO_DRONES_MAX]);
 

@@ -42,10 +42,13 @@ const struct passo_note *passo_notes_first(const struct passo_notes *notes,
                                            const struct passo_loop *loop);
 
 /* What a variant makes of the notes (passage.h: touch, rhythm, group, octave): pitches moved by
- * octaves, marks replaced, rhythms made. Rhythms are made of runs of notes of one length that lie
- * on multiples of the pair or group in their bar and have no rest between: DOTTED makes 3:1 of a
- * pair (long, short), REVERSED 1:3; HELD gives the first of `group` notes half of the group's time
- * and the others equal shares of the rest. What does not fit such a run stays as it is written. */
+ * octaves, marks replaced, rhythms made. A touch other than WRITTEN takes the place of slurs,
+ * staccato and tenuto; accents stay. A slur that leads to no note is left out; one between two
+ * notes of the same pitch, which would be one, becomes a tenuto. Rhythms are made of runs of notes
+ * of one length that lie on multiples of the pair or group in their bar, within it, and have no
+ * rest between: DOTTED makes 3:1 of a pair (long, short), REVERSED 1:3; HELD gives the first of
+ * `group` notes half of the group's time and the others equal shares of the rest. What does not fit
+ * such a run stays as it is written. */
 void passo_notes_vary(const struct passo_notes *notes, const struct passo_passage *passage,
                       const struct passo_variant *variant, struct passo_notes *out_notes);
 

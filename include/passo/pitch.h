@@ -28,8 +28,9 @@ int passo_pitch_letter(struct passo_pitch pitch);
 int passo_pitch_alter(struct passo_pitch pitch);
 /* Of a letter and what alters it. Values outside the limits are a bug. */
 struct passo_pitch passo_pitch_of(int letter, int alter, int octave);
-/* The spelling of a MIDI number that fits a key's signs best: of the twelve places of the line of
- * fifths from five below the key's major tonic (its own or its relative's) to six above. */
+/* The spelling of a MIDI number, 0 to 127 (else a bug), that fits a key best: of the twelve places
+ * of the line of fifths from five below the key's tonic to six above, the harmonic chromatic scale
+ * (common practice): in C minor E-flat, A-flat and the leading note B, in A minor G-sharp. */
 struct passo_pitch passo_pitch_of_midi(int midi, struct passo_key key);
 /* Steps of the staff from C 0: C 4 is 28, D 4 29. */
 int passo_pitch_step(struct passo_pitch pitch);
@@ -41,7 +42,7 @@ struct passo_interval {
     int16_t semitones;
 };
 /* The usual name of so many semitones: minor and major seconds to sevenths, the augmented fourth;
- * -2 is a major second down, -14 a major ninth down. */
+ * -2 is a major second down, -6 a diminished fifth down (C to F-sharp too), -14 a major ninth. */
 struct passo_interval passo_interval_of(int semitones);
 /* From one key's tonic to the nearest place of another's: from a tritone down (-6) to under one up
  * (5), spelt as the keys are. Modes are not looked at. */

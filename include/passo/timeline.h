@@ -89,7 +89,8 @@ enum passo_onset {
 
 struct passo_tone {
     float hz;      /* of the fundamental; 0: none. Above 0.45 of the rate it does not sound */
-    float level;   /* its peak, 0 to 1 of full scale before the output level; 0: PASSO_TONE_LEVEL */
+    float level;   /* its peak, 0 to 1 of full scale before the output level; 0: PASSO_TONE_LEVEL.
+                      An accent peaks above it */
     uint8_t layer; /* enum passo_layer */
     uint8_t onset; /* enum passo_onset */
 };

@@ -1,5 +1,6 @@
 /* `passo add`: files passages among the player's own. What is filed is a copy to the byte of a file
- * that has been read without a fault; `--new` makes the file first (add_new.c). */
+ * that has been read without a fault, with the notes that are in a file of their own taken in;
+ * `--new` makes the file first (add_new.c). */
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -67,35 +68,59 @@ enum passo_exit add_filed(enum passo_error error, const char *name, const char *
     return PASSO_EXIT_DONE;
 }
 
+/* A file on its way. */
+struct adding {
+    const char *file;
+    struct passo_lines lines;
+    struct passo_setup setup;
+    struct passo_faults faults;
+};
+
 /* Tells all that is wrong in a file; true if nothing is. */
-static bool checked(const char *path, struct passo_faults *faults)
+static bool checked(struct adding *adding)
 {
-    struct passo_lines lines = {0};
-    struct passo_setup *setup = passo_xcalloc(1, sizeof *setup);
-    size_t before = faults->faults;
-    passo_lines_add_file(&lines, path, faults);
+    passo_lines_add_file(&adding->lines, adding->file, &adding->faults);
     /* What a file that cannot be read may have said is not asked for. */
-    passo_setup_resolve(&lines, faults->faults == before, setup, faults);
-    passo_lines_deinit(&lines);
-    free(setup);
-    return faults->faults == before;
+    passo_setup_resolve(&adding->lines, adding->faults.faults == 0, &adding->setup,
+                        &adding->faults);
+    return adding->faults.faults == 0;
+}
+
+/* The notes that are in a file of their own come along; nothing else is changed. */
+static enum passo_exit file_away(struct adding *adding, struct passo_filing *filing)
+{
+    char path[PASSO_PATH_BYTES];
+    char fault[2 * PASSO_PATH_BYTES];
+    char *text = passo_file_take_notes_in(adding->file, &adding->lines, &adding->setup,
+                                          &filing->length, &adding->faults);
+    filing->bytes = text;
+    if (passo_faults_told(&adding->faults))
+        return PASSO_EXIT_MACHINE;
+    enum passo_error error =
+        text ? passo_file_away(filing, path, fault, sizeof fault)
+             : passo_file_away_copy(filing, adding->file, path, fault, sizeof fault);
+    if (text && !error)
+        puts("Its notes are in the filed passage now, in place of the line notes-from.");
+    free(text);
+    return add_filed(error, filing->name, path, fault);
 }
 
 static enum passo_exit add_file(const char *file, const struct passo_options *options)
 {
     char name[PASSO_PATH_BYTES];
-    char path[PASSO_PATH_BYTES];
-    char fault[2 * PASSO_PATH_BYTES];
-    struct passo_faults faults = {0};
+    struct adding *adding = passo_xcalloc(1, sizeof *adding);
     struct passo_filing filing = {.name = name, .force = options->force};
     enum passo_exit ended = PASSO_EXIT_USAGE;
-    bool good = checked(file, &faults);
-    good = add_name(options->name ? options->name : file, !options->name, name, &faults) && good;
-    passo_faults_told(&faults);
+    adding->file = file;
+    bool good = checked(adding);
+    good = add_name(options->name ? options->name : file, !options->name, name, &adding->faults) &&
+           good;
+    passo_faults_told(&adding->faults);
     if (good)
-        ended = add_filed(passo_file_away_copy(&filing, file, path, fault, sizeof fault), name,
-                          path, fault);
-    passo_faults_deinit(&faults);
+        ended = file_away(adding, &filing);
+    passo_lines_deinit(&adding->lines);
+    passo_faults_deinit(&adding->faults);
+    free(adding);
     return ended;
 }
 

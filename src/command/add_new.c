@@ -244,6 +244,7 @@ static enum passo_exit file_lines(struct asking *asking, struct passo_filing *fi
     FILE *to = open_memstream(&text, &filing->length);
     PASSO_BUG_ON(!to);
     name_beat(asking);
+    passo_lines_take_notes_in(asking->lines, &asking->setup);
     passo_lines_write(asking->lines, to);
     PASSO_BUG_ON(fclose(to) != 0);
     filing->bytes = text;

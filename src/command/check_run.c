@@ -17,9 +17,9 @@ static const char goodbye[] =
 
 /* The way to play it where it is to be quiet. */
 static const struct passo_variant quiet[CHECK_QUIET_COUNT] = {
-    [CHECK_OCTAVE_DOWN] = {"octave down", "softly", -1},
-    [CHECK_SOFT] = {"softly", "softly", 0},
-    [CHECK_FINGERS] = {"breath and fingers", "breath and fingers, no tone", 0}};
+    [CHECK_OCTAVE_DOWN] = {.name = "octave down", .caption = "softly", .octave = -1},
+    [CHECK_SOFT] = {.name = "softly", .caption = "softly"},
+    [CHECK_FINGERS] = {.name = "breath and fingers", .caption = "breath and fingers, no tone"}};
 
 /* When the first pass must be over so that one more would still leave the check under its minutes,
  * the others played once; 0 would be no limit. */

@@ -36,6 +36,9 @@ enum passo_exit passo_command_today(const struct passo_program_command *self, in
                                     char **argv);
 enum passo_exit passo_command_check(const struct passo_program_command *self, int argc,
                                     char **argv);
+enum passo_exit passo_command_hear(const struct passo_program_command *self, int argc, char **argv);
+enum passo_exit passo_command_render(const struct passo_program_command *self, int argc,
+                                     char **argv);
 enum passo_exit passo_command_report(const struct passo_program_command *self, int argc,
                                      char **argv);
 enum passo_exit passo_command_import(const struct passo_program_command *self, int argc,

@@ -50,6 +50,24 @@ const struct passo_program_command passo_commands[] = {
      "lost, no tempo moves, and it is over in under eight minutes:\n"
      "passo check run-up low-entry jig --at \"90 %\"",
      passo_command_check},
+    {"hear", "FILE|NAME", "the notes of a passage, played by the machine",
+     "Plays the notes of a passage: at any tempo, in any octave, one loop or variant of it,\n"
+     "or in turns with you; through all twelve keys, if you like. Nothing of it is kept.\n"
+     "The notes stand in the passage's file: notes = ..., or notes-from = FILE.\n"
+     "passo hear march --tempo \"60 %\" --only \"run up\" --alternate --times 4",
+     passo_command_hear},
+    {"render", "[FILE|NAME] OUT", "a practice track, as a sound file for the phone",
+     "Writes what a climb would sound like if every pass were clean: starting notes,\n"
+     "count-ins, passes and rests, each tempo in each turn twice, or --passes N times:\n"
+     "passo render march march.mp3\n"
+     "passo render march phone/ --only \"first half\" --tempo \"quarter = 80\" --passes 6\n"
+     "OUT's ending says the kind: .wav, .flac, .ogg, .opus or .mp3; a folder gets a WAV file\n"
+     "that is named by title and tempi. Rests are part of it: rest when it does.\n"
+     "Without a passage a pulse, a drone or a routine:\n"
+     "passo render --pulse \"quarter = 120\" --minutes 60 pulse.wav\n"
+     "passo render --drone \"B-flat 2\" --minutes 5 drone.flac\n"
+     "passo render --routine thirty thirty.ogg",
+     passo_command_render},
     {"add", "FILE...", "file a passage; --new NAME asks for one",
      "Files a copy of each passage file among your own, so that its name is enough:\n"
      "passo climb NAME. With --new NAME there is no file yet: passo asks the few\n"

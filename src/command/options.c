@@ -40,6 +40,45 @@ static void read_runs(struct passo_options *options, const char *value)
         passo_fault(&options->faults, "--runs %s: from 1 to 1000000 would do", value);
 }
 
+/* A whole number from `least` to `most`; 0 if it is none, which is told. */
+static uint32_t number_within(struct passo_options *options, const char *name, const char *value,
+                              uint32_t least, uint32_t most)
+{
+    const size_t faults = options->faults.faults;
+    const uint64_t read = number(options, name, value);
+    if (options->faults.faults != faults)
+        return 0;
+    if (read >= least && read <= most)
+        return (uint32_t)read;
+    passo_fault(&options->faults, "--%s %s: from %u to %u would do", name, value, least, most);
+    return 0;
+}
+
+static void read_octave(struct passo_options *options, const char *value)
+{
+    char *end;
+    char shown[64];
+    const long octave = strtol(value, &end, 10);
+    if (*end || end == value || octave < -4 || octave > 4)
+        passo_fault(&options->faults, "--octave %s: from -4 (down) to 4 (up) would do: -1",
+                    passo_text_clean(value, shown, sizeof shown));
+    else
+        options->octave = (int8_t)octave;
+}
+
+/* Of a sound file, and of hearing. */
+static void read_sound(struct passo_options *options, const char *name, const char *value)
+{
+    if (strcmp(name, "passes") == 0)
+        options->passes = number_within(options, name, value, 1, 50);
+    if (strcmp(name, "rate") == 0)
+        options->rate_hz = number_within(options, name, value, 8000, 192000);
+    if (strcmp(name, "times") == 0)
+        options->times = number_within(options, name, value, 1, 100);
+    if (strcmp(name, "octave") == 0)
+        read_octave(options, value);
+}
+
 static void read_minutes(struct passo_options *options, const char *value)
 {
     char *end;
@@ -80,7 +119,9 @@ static void take(struct passo_options *options, const char *name, const char *va
                     {"studio", &options->studio},     {"ascii", &options->ascii},
                     {"days", &options->days},         {"by-file-name", &options->by_file_name},
                     {"list", &options->list},         {"all", &options->all},
-                    {"drawn", &options->drawn},       {"help", &options->help}};
+                    {"drawn", &options->drawn},       {"stems", &options->stems},
+                    {"sides", &options->sides},       {"alternate", &options->alternate},
+                    {"help", &options->help}};
     const struct {
         const char *name;
         const char **to;
@@ -92,7 +133,10 @@ static void take(struct passo_options *options, const char *name, const char *va
                  {"out", &options->out},       {"players", &options->players},
                  {"name", &options->name},     {"new", &options->new_name},
                  {"only", &options->only},     {"order", &options->order},
-                 {"at", &options->at},         {"quiet", &options->quiet}};
+                 {"at", &options->at},         {"quiet", &options->quiet},
+                 {"pulse", &options->pulse},   {"routine", &options->routine},
+                 {"bits", &options->bits},     {"cues", &options->cues},
+                 {"keys", &options->keys}};
     for (size_t i = 0; i < sizeof switches / sizeof switches[0]; i++) {
         if (strcmp(name, switches[i].name) == 0)
             *switches[i].to = true;
@@ -109,6 +153,7 @@ static void take(struct passo_options *options, const char *name, const char *va
         read_runs(options, value);
     if (strcmp(name, "minutes") == 0)
         read_minutes(options, value);
+    read_sound(options, name, value);
     read_dates(options, name, value);
 }
 

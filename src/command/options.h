@@ -27,6 +27,8 @@ enum passo_takes {
     PASSO_TAKES_PRACTICE = 1 << 16, /* --ability, --afresh of a climb */
     PASSO_TAKES_TODAY = 1 << 17,    /* --list, --only, --all, --order and the minutes of a day */
     PASSO_TAKES_CHECK = 1 << 18,    /* --list, --at, --drawn, --quiet */
+    PASSO_TAKES_RENDER = 1 << 19,   /* what goes into a sound file, and what kind of file */
+    PASSO_TAKES_HEAR = 1 << 20,     /* --fast, --times, --alternate, --octave, --keys */
 };
 
 struct passo_options {
@@ -47,6 +49,9 @@ struct passo_options {
     bool list;
     bool all;
     bool drawn;
+    bool stems;
+    bool sides;
+    bool alternate;
     const char *after;
     const char *marks;
     const char *csv;
@@ -63,6 +68,15 @@ struct passo_options {
     const char *order;
     const char *at;
     const char *quiet;
+    const char *pulse;
+    const char *routine;
+    const char *bits;
+    const char *cues;
+    const char *keys;
+    uint32_t passes;  /* --passes, 1 to 50; 0: not said */
+    uint32_t rate_hz; /* --rate, 8000 to 192000; 0: not said */
+    uint32_t times;   /* --times, 1 to 100; 0: not said */
+    int8_t octave;    /* --octave, -4 to 4 */
     int32_t from_day; /* 20261101; 0: not said */
     int32_t to_day;
     int64_t wall_ns; /* --date: when simulated time begins; 0: not said */

@@ -11,6 +11,32 @@ const struct run_option run_options[] = {
     {"silent", PASSO_TAKES_RUN, "", "no sound: the clock alone"},
     {"device", PASSO_TAKES_RUN, "NAME", "part of a sound device's name, or its number"},
     {"fast", PASSO_TAKES_CLIMB, "", "simulated time: a whole climb in a moment, for scripts"},
+    {"fast", PASSO_TAKES_HEAR, "", "simulated time, without sound: for scripts"},
+    {"only", PASSO_TAKES_RENDER | PASSO_TAKES_HEAR, "NAMES",
+     "a loop, a variant, or both: \"first half, octave down\""},
+    {"passes", PASSO_TAKES_RENDER, "N", "passes at each tempo in each turn (2)"},
+    {"tempo", PASSO_TAKES_RENDER, "TEMPO|SHARE",
+     "at this tempo alone: 80, \"quarter = 80\", or \"80 %\" of the target"},
+    {"tempo", PASSO_TAKES_HEAR, "TEMPO|SHARE",
+     "80, \"quarter = 80\", or \"80 %\" of the target (the target)"},
+    {"times", PASSO_TAKES_HEAR, "N", "so many times (1; with --alternate 4)"},
+    {"alternate", PASSO_TAKES_HEAR, "", "hear it, then play it yourself, so many rounds"},
+    {"octave", PASSO_TAKES_HEAR, "N", "octaves up, or down: -1"},
+    {"keys", PASSO_TAKES_HEAR, "KEYS",
+     "through these keys: fourths, fifths, \"chromatic up\", \"chromatic down\" (all twelve), or "
+     "\"F, B-flat\""},
+    {"pulse", PASSO_TAKES_RENDER, "TEMPO", "a steady pulse, in place of a passage"},
+    {"routine", PASSO_TAKES_RENDER, "NAME|FILE",
+     "the blocks of a routine, in place of a passage; without visits and offered rests"},
+    {"minutes", PASSO_TAKES_RENDER, "N", "of a pulse or a drone (5), or of the routine"},
+    {"rate", PASSO_TAKES_RENDER, "HZ", "frames a second (48000)"},
+    {"bits", PASSO_TAKES_RENDER, "16|24|float", "of WAV, and of FLAC but float (16)"},
+    {"sides", PASSO_TAKES_RENDER, "", "the pulse on the left, tones on the right"},
+    {"stems", PASSO_TAKES_RENDER, "", "two files, OUT-pulse and OUT-pitch, in place of one"},
+    {"cues", PASSO_TAKES_RENDER, "FILE|-",
+     "a list of what comes when, a row a bar: .csv as a table, else as text"},
+    {"seed", PASSO_TAKES_RENDER, "N",
+     "what chance draws: tempi, silent bars; the same again with the same N (1)"},
     {"marks", PASSO_TAKES_CLIMB, "FILE|-",
      "marks from a file: c clean, m miss, . unmarked, v void, u undo"},
     {"simulate", PASSO_TAKES_CLIMB, "",
@@ -32,7 +58,7 @@ const struct run_option run_options[] = {
     {"studio", PASSO_TAKES_REPORT, "", "for the teacher of many: a row a player and passage"},
     {"players", PASSO_TAKES_REPORT, "NAMES", "whose, in this order: \"A.B., C.D.\""},
     {"ascii", PASSO_TAKES_REPORT, "", "draw with plain letters and signs"},
-    {"force", PASSO_TAKES_CLIMB | PASSO_TAKES_EXPORT | PASSO_TAKES_REPORT, "",
+    {"force", PASSO_TAKES_CLIMB | PASSO_TAKES_EXPORT | PASSO_TAKES_REPORT | PASSO_TAKES_RENDER, "",
      "write over a file that is there"},
     {"log", PASSO_TAKES_LOG, "FILE", "the log (else the one in your data folder)"},
     {"no-log", PASSO_TAKES_AFTER, "", "without the log: nothing is read from it or kept in it"},
@@ -141,7 +167,14 @@ static void print_keys(unsigned takes)
                      command == PASSO_COMMAND_EASIER || command == PASSO_COMMAND_LOUDER ||
                      command == PASSO_COMMAND_SOFTER || command == PASSO_COMMAND_HELP ||
                      command == PASSO_COMMAND_QUIT;
+        bool hear = command == PASSO_COMMAND_PAUSE || command == PASSO_COMMAND_TURN ||
+                    command == PASSO_COMMAND_LOUDER || command == PASSO_COMMAND_SOFTER ||
+                    command == PASSO_COMMAND_HELP || command == PASSO_COMMAND_QUIT;
         const char *words = keys[i].words;
+        if ((takes & PASSO_TAKES_HEAR) && !hear)
+            continue;
+        if ((takes & PASSO_TAKES_HEAR) && command == PASSO_COMMAND_TURN)
+            words = "the next key, of several";
         if (takes & PASSO_TAKES_TEMPO) {
             if (!pulse)
                 continue;

@@ -128,9 +128,14 @@ struct today_visit {
     int64_t ms;
     uint16_t passes;
     const char *rest;
+    const char *reference; /* what the day is tuned to, where the passage does not say; NULL */
 };
 /* What a visit is: adds to a passage's lines what makes them one. For spot_load(). */
 void today_visit_lines(void *user, struct passo_lines *lines, struct passo_faults *faults);
+/* Fills in what an item's climb needs: a passo_day_setup.ready, whose user is the day. */
+bool today_ready(void *user, size_t at, struct passo_climb_setup *run, char *out_why, size_t bytes);
+/* One click set for the whole stream: the first that a block asks for; "" built in. */
+const char *today_sounds(const struct today *today);
 enum passo_exit today_run(struct today *today);
 
 #endif

@@ -9,7 +9,6 @@
 #include <time.h>
 #include "command/after.h"
 
-#define A4_HZ 440.0
 /* To be heard beside a horn; under the pulse its clicks stay well above it. */
 #define DRONE_ALONE       0.35F
 #define DRONE_UNDER_PULSE 0.15F
@@ -85,8 +84,6 @@ static bool ready_block(struct today *today, const struct passo_today_item *item
     run->free = block->setup == NULL;
     run->marker = NULL;
     run->no_clicks = block->sound == PASSO_SOUND_DRONE;
-    if (item->keyed && block->sound != PASSO_SOUND_PULSE)
-        today->setup->intonation.drone = PASSO_DRONE_ROOT;
     today->setup->intonation.keyed = item->keyed;
     today->setup->intonation.key = item->key;
     run->drone_level = run->no_clicks ? DRONE_ALONE : DRONE_UNDER_PULSE;
@@ -166,6 +163,8 @@ void today_visit_lines(void *user, struct passo_lines *lines, struct passo_fault
     passo_lines_add_option(lines, "stop", stop, faults);
     passo_lines_add_option(lines, "finish", has_context(spot, visit->ms) ? "1 in context" : "none",
                            faults);
+    if (visit->reference && !spot_says(lines, "pitch", "reference"))
+        passo_lines_add_option(lines, "reference", visit->reference, faults);
     if (spot_says(lines, "ladder", "rest"))
         return;
     if (visit->rest[0])
@@ -201,10 +200,12 @@ static bool ready_visit(struct today *today, const struct passo_today_item *item
 {
     struct passo_faults faults = {0};
     const struct spot *spot = &today->spots.at[item->passage];
-    struct today_visit visit = {.spot = spot,
-                                .ms = item->ms,
-                                .passes = today->file.visit_passes,
-                                .rest = today->file.rest_said ? today->file.rest_value : ""};
+    struct today_visit visit = {
+        .spot = spot,
+        .ms = item->ms,
+        .passes = today->file.visit_passes,
+        .reference = today->file.reference_value[0] ? today->file.reference_value : NULL,
+        .rest = today->file.rest_said ? today->file.rest_value : ""};
     if (!spot_load(spot, today->day, &today->lines, today_visit_lines, &visit, today->setup,
                    out_why, bytes))
         return false;
@@ -224,7 +225,7 @@ static bool ready_visit(struct today *today, const struct passo_today_item *item
     return good;
 }
 
-static bool ready(void *user, size_t at, struct passo_climb_setup *run, char *out_why, size_t bytes)
+bool today_ready(void *user, size_t at, struct passo_climb_setup *run, char *out_why, size_t bytes)
 {
     struct today *today = user;
     const struct passo_today_item *item = &today->plan.item[at];
@@ -315,8 +316,7 @@ static int64_t wall_ns(const struct today *today)
     return (int64_t)now.tv_sec * 1000000000 + now.tv_nsec;
 }
 
-/* One click set for the whole stream: the first that a block asks for. */
-static const char *sounds_of(const struct today *today)
+const char *today_sounds(const struct today *today)
 {
     for (size_t i = 0; i < today->file.routine.blocks; i++) {
         const struct passo_setup *setup = today->file.block[i].setup;
@@ -356,7 +356,7 @@ enum passo_exit today_run(struct today *today)
     today_balance(today, wall_ns(today), &balance);
     const struct passo_day_setup setup = {
         .base = today->staging.run,
-        .sounds = sounds_of(today),
+        .sounds = today_sounds(today),
         .title = today->file.title,
         .item = today->shown,
         .items = today->plan.items,
@@ -366,7 +366,7 @@ enum passo_exit today_run(struct today *today)
         .balance = balance,
         .goodbye = "",
         .user = today,
-        .ready = ready,
+        .ready = today_ready,
         .over = over};
     enum passo_error error = passo_day_run(&setup, &result, fault, sizeof fault);
     if (error != PASSO_OK) {

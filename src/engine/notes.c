@@ -18,21 +18,25 @@ struct passo_ratio passo_notes_at(const struct passo_passage *passage, struct pa
     return passo_ratio_add(bars, at_of(place));
 }
 
+/* From one change of meter to the next, and only then by bars: passages are long. */
 struct passo_place passo_notes_place(const struct passo_passage *passage, struct passo_ratio at)
 {
-    struct passo_place place = {passage->first_bar, at};
-    while (passo_ratio_cmp(place.at, nothing) < 0) {
-        place.bar--;
-        place.at =
-            passo_ratio_add(place.at, passo_meter_length(passo_passage_meter(passage, place.bar)));
+    int32_t bar = passage->first_bar;
+    for (size_t i = 0; i < passage->changes; i++) {
+        const struct passo_place change = {passage->change[i].bar, nothing};
+        if (change.bar <= bar)
+            continue;
+        struct passo_ratio length =
+            passo_passage_length(passage, (struct passo_place){bar, nothing}, change);
+        if (passo_ratio_cmp(at, length) < 0)
+            break;
+        at = passo_ratio_sub(at, length);
+        bar = change.bar;
     }
-    for (;;) {
-        struct passo_ratio bar = passo_meter_length(passo_passage_meter(passage, place.bar));
-        if (passo_ratio_cmp(place.at, bar) < 0)
-            return place;
-        place.at = passo_ratio_sub(place.at, bar);
-        place.bar++;
-    }
+    struct passo_ratio length = passo_meter_length(passo_passage_meter(passage, bar));
+    int64_t bars = passo_ratio_floor(passo_ratio_div(at, length));
+    at = passo_ratio_sub(at, passo_ratio_mul(length, passo_ratio(bars, 1)));
+    return (struct passo_place){(int32_t)(bar + bars), at};
 }
 
 const struct passo_note *passo_notes_first(const struct passo_notes *notes,

@@ -1,6 +1,6 @@
 /* What a way to play makes of the notes: octave, tongue, rhythm. A rhythm is made of notes of one
  * length that follow each other without a rest, as many as make a pair or a group, and begin on a
- * multiple of its time in their bar. Pure; any thread. */
+ * multiple of its time in their bar and end in that bar. Pure; any thread. */
 #include <passo/notes.h>
 
 #define GROUP_MOST 8
@@ -23,15 +23,22 @@ static struct passo_ratio end_of(const struct passo_note *note)
     return passo_ratio_add(note->at, note->length);
 }
 
-/* A slur leads to a note that it touches; over a rest there is nothing to slur. */
+/* A slur leads to a note that it touches; over a rest there is nothing to slur. Nor is there
+ * between two notes of one pitch, which would be one long note: they are tongued, but hardly
+ * parted. */
 static void cut_slurs(struct passo_notes *notes)
 {
     for (size_t i = 0; i < notes->notes; i++) {
         struct passo_note *note = &notes->note[i];
-        bool touches =
-            i + 1 < notes->notes && passo_ratio_cmp(end_of(note), notes->note[i + 1].at) == 0;
-        if (!touches)
-            note->marks = (uint8_t)(note->marks & ~(unsigned)PASSO_NOTE_SLUR);
+        const struct passo_note *next = i + 1 < notes->notes ? note + 1 : NULL;
+        bool touches = next && passo_ratio_cmp(end_of(note), next->at) == 0;
+        bool again = touches && passo_pitch_midi(note->pitch) == passo_pitch_midi(next->pitch);
+        if (!(note->marks & PASSO_NOTE_SLUR) || (touches && !again))
+            continue;
+        unsigned marks = note->marks & ~(unsigned)PASSO_NOTE_SLUR;
+        if (again && !(marks & PASSO_NOTE_STACCATO))
+            marks |= PASSO_NOTE_TENUTO;
+        note->marks = (uint8_t)marks;
     }
 }
 
@@ -49,8 +56,10 @@ static bool is_group(const struct passo_notes *notes, size_t i, size_t group,
             return false;
     }
     struct passo_place place = passo_notes_place(passage, first->at);
+    struct passo_ratio bar = passo_meter_length(passo_passage_meter(passage, place.bar));
     struct passo_ratio time = passo_ratio_mul(first->length, passo_ratio((int64_t)group, 1));
-    return passo_ratio_div(place.at, time).den == 1;
+    return passo_ratio_div(place.at, time).den == 1 &&
+           passo_ratio_cmp(passo_ratio_add(place.at, time), bar) <= 0;
 }
 
 /* Gives the group its lengths: the first note `first` of the whole, the others equal shares. */

@@ -6,6 +6,7 @@
 
 enum {
     A4_MIDI = 69,
+    MIDI_MOST = 127,
     C_MIDI = 12,       /* of octave 0 */
     DRONE_LOWEST = 41, /* F 2 */
     F_PITCH_CLASS = 5,
@@ -56,36 +57,39 @@ int passo_pitch_midi(struct passo_pitch pitch)
 struct passo_pitch passo_pitch_of(int letter, int alter, int octave)
 {
     static const int fifths[LETTERS] = {0, 2, 4, -1, 1, 3, 5};
-    PASSO_BUG_ON(letter < 0 || letter >= LETTERS || alter < -2 || alter > 2);
+    PASSO_BUG_ON(letter < 0 || letter >= LETTERS);
     int place = fifths[letter] + LETTERS * alter;
+    /* Three signs lie beyond the line's ends, whatever the letter. */
     PASSO_BUG_ON(!in_limits(place, octave));
     return (struct passo_pitch){(int8_t)place, (int8_t)octave};
 }
 
 /* The octave in which a spelling has this MIDI number. */
-static struct passo_pitch spelt(int fifths, int midi)
+static int octave_of(int fifths, int midi)
 {
-    struct passo_pitch pitch = {(int8_t)fifths, 0};
-    int octave = (midi - passo_pitch_midi(pitch)) / SEMITONES;
-    if (octave < PASSO_OCTAVE_MIN)
-        octave = PASSO_OCTAVE_MIN;
-    if (octave > PASSO_OCTAVE_MAX)
-        octave = PASSO_OCTAVE_MAX;
-    pitch.octave = (int8_t)octave;
-    return pitch;
+    return (midi - passo_pitch_midi((struct passo_pitch){(int8_t)fifths, 0})) / SEMITONES;
 }
 
-struct passo_pitch passo_pitch_of_midi(int midi, struct passo_key key)
+/* The same sound in letters that can be written. */
+static int within_limits(int fifths)
 {
-    int tonic = key.mode == PASSO_MODE_MINOR ? key.tonic - 3 : key.tonic;
-    /* Fifths whose pitch class this is lie twelve apart. */
-    int first = tonic - 5;
-    int fifths = first + modulo(FIFTH * midi - first, COMMA_FIFTHS);
     while (fifths > PASSO_FIFTHS_MAX)
         fifths -= COMMA_FIFTHS;
     while (fifths < PASSO_FIFTHS_MIN)
         fifths += COMMA_FIFTHS;
-    return spelt(fifths, midi);
+    return fifths;
+}
+
+struct passo_pitch passo_pitch_of_midi(int midi, struct passo_key key)
+{
+    PASSO_BUG_ON(midi < 0 || midi > MIDI_MOST);
+    /* Fifths whose pitch class this is lie twelve apart. */
+    int first = key.tonic - 5;
+    int fifths = within_limits(first + modulo(FIFTH * midi - first, COMMA_FIFTHS));
+    /* B-sharp below the lowest C is that C. */
+    if (octave_of(fifths, midi) < PASSO_OCTAVE_MIN)
+        fifths -= COMMA_FIFTHS;
+    return (struct passo_pitch){(int8_t)fifths, (int8_t)octave_of(fifths, midi)};
 }
 
 int passo_pitch_step(struct passo_pitch pitch)
@@ -116,12 +120,13 @@ struct passo_interval passo_interval_sum(struct passo_interval a, struct passo_i
 struct passo_pitch passo_pitch_move(struct passo_pitch pitch, struct passo_interval by)
 {
     int midi = passo_pitch_midi(pitch) + by.semitones;
-    int fifths = pitch.fifths + by.fifths;
-    while (fifths > PASSO_FIFTHS_MAX)
-        fifths -= COMMA_FIFTHS;
-    while (fifths < PASSO_FIFTHS_MIN)
-        fifths += COMMA_FIFTHS;
-    return spelt(fifths, midi);
+    int fifths = within_limits(pitch.fifths + by.fifths);
+    int octave = octave_of(fifths, midi);
+    if (octave < PASSO_OCTAVE_MIN)
+        octave = PASSO_OCTAVE_MIN;
+    if (octave > PASSO_OCTAVE_MAX)
+        octave = PASSO_OCTAVE_MAX;
+    return (struct passo_pitch){(int8_t)fifths, (int8_t)octave};
 }
 
 struct passo_key passo_key_move(struct passo_key key, struct passo_interval by)

@@ -45,7 +45,7 @@ static void add_tone(struct singer *singer, const struct passo_note *note)
                             .onset = (uint8_t)onset};
 }
 
-/* From the pass's start; of a place behind the body, in the landing. */
+/* From the pass's start; of a place behind the body, at the landing's tempo. */
 static struct passo_ratio position_of(const struct singer *singer, struct passo_ratio score,
                                       bool ends)
 {
@@ -53,8 +53,7 @@ static struct passo_ratio position_of(const struct singer *singer, struct passo_
     if (passo_ratio_cmp(score, ground->to_score) > 0) {
         struct passo_ratio behind = grain_div(passo_ratio_sub(score, ground->to_score),
                                               warp_share(ground->warp, ground->to_score));
-        struct passo_ratio at = grain_add(ground->landing, behind);
-        return passo_ratio_cmp(at, ground->end) < 0 ? at : ground->end;
+        return grain_add(ground->landing, behind);
     }
     return grain_add(ground->body,
                      ends ? warp_until(ground->warp, score) : warp_at(ground->warp, score));
@@ -89,12 +88,13 @@ static void sing(struct singer *singer, const struct passo_note *note,
     struct passo_ratio on = passo_ratio_cmp(from, ground->to_score) < 0
                                 ? position_of(singer, from, false)
                                 : ground->landing;
-    struct passo_ratio off = position_of(singer, end, true);
+    struct passo_ratio written = grain_sub(position_of(singer, end, true), on);
+    struct passo_ratio off = grain_add(on, grain_mul(written, sounding(note)));
     add_tone(singer, note);
     add(singer, on, PASSO_EVENT_TONE_ON);
     singer->slurred = leads_on(singer, note, next, end);
     if (!singer->slurred)
-        add(singer, grain_add(on, grain_mul(grain_sub(off, on), sounding(note))),
+        add(singer, passo_ratio_cmp(off, ground->end) < 0 ? off : ground->end,
             PASSO_EVENT_TONE_OFF);
 }
 
@@ -124,7 +124,5 @@ void timeline_melody(const struct melody_ground *ground, size_t first_tone,
         const struct passo_note *next = i + 1 < notes->notes ? &notes->note[i + 1] : NULL;
         if (is_played(&singer, &notes->note[i]))
             sing(&singer, &notes->note[i], next);
-        else
-            singer.slurred = false;
     }
 }

@@ -88,11 +88,12 @@ static sf_count_t read_none(void *bytes, sf_count_t count, void *user)
     return 0;
 }
 
+/* After a fault the bytes go nowhere, and libsndfile is not told: some of its encoders lose their
+ * memory when a write fails. */
 static sf_count_t write_all(const void *bytes, sf_count_t count, void *user)
 {
     struct sink *sink = user;
-    sf_count_t done = 0;
-    while (done < count && !sink->fault[0]) {
+    for (sf_count_t done = 0; done < count && !sink->fault[0];) {
         ssize_t wrote = pwrite(sink->fd, (const char *)bytes + done, (size_t)(count - done),
                                (off_t)(sink->at + done));
         if (wrote > 0)
@@ -100,10 +101,10 @@ static sf_count_t write_all(const void *bytes, sf_count_t count, void *user)
         else if (wrote == 0 || errno != EINTR)
             fail(sink, strerror(wrote == 0 ? ENOSPC : errno));
     }
-    sink->at += done;
+    sink->at += count;
     if (sink->at > sink->length)
         sink->length = sink->at;
-    return done;
+    return count;
 }
 
 static sf_count_t tell(void *user)
@@ -192,9 +193,11 @@ static enum passo_error open_sound(struct sink *sink, const struct passo_file_jo
     };
     sink->file = sf_open_virtual(&calls, SFM_WRITE, &info, sink);
     if (!sink->file) {
-        const char *why = sink->fault[0] ? sink->fault : sf_strerror(NULL);
+        const char *why = sf_error(NULL) > 0 ? sf_strerror(NULL) : "the encoder failed";
         return refuse(PASSO_ERR_FILE, sink->path, why, out_fault, fault_bytes);
     }
+    if (sink->fault[0])
+        return refuse(PASSO_ERR_FILE, sink->path, sink->fault, out_fault, fault_bytes);
     /* The chunk of peaks has the time of day in it: the same work would not give the same file. */
     sf_command(sink->file, SFC_SET_ADD_PEAK_CHUNK, NULL, SF_FALSE);
     tag(sink->file, SF_STR_TITLE, job->title);
@@ -249,7 +252,7 @@ static bool write_piece(struct sink *sink)
         break;
     }
     if (wrote != frames)
-        fail(sink, sf_strerror(sink->file));
+        fail(sink, "the encoder failed");
     sink->written += frames;
     sink->held = 0;
     return !sink->fault[0];
@@ -325,10 +328,9 @@ bool passo_sink_finish(struct sink *sink)
 {
     if (sink->held && !sink->fault[0])
         (void)write_piece(sink);
-    int refused = sf_close(sink->file);
+    if (sf_close(sink->file) != 0)
+        fail(sink, "cannot be written to its end");
     sink->file = NULL;
-    if (refused)
-        fail(sink, sf_error_number(refused));
     int fd = sink->fd;
     sink->fd = -1;
     /* A disk on a network may tell only now that it is full. */

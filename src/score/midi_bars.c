@@ -43,15 +43,14 @@ static void go_to(struct laying *laying, struct passo_ratio at)
     }
 }
 
-static void add_bar(struct laying *laying, struct passo_score *score, struct passo_ratio at)
+static bool add_bar(struct laying *laying, struct score_builder *build, struct passo_ratio at)
 {
     struct passo_score_bar bar = {.at = at, .meter = laying->meter, .key = laying->key};
     const struct midi_mark *change = next(laying, &laying->meters, MIDI_META_METER);
     bar.length = passo_meter_length(&laying->meter);
     if (change && passo_ratio_cmp(place(laying, change), passo_ratio_add(at, bar.length)) < 0)
         bar.length = passo_ratio_sub(place(laying, change), at);
-    score->bar = gather_room(score->bar, score->bars, sizeof bar);
-    score->bar[score->bars++] = bar;
+    return score_add_bar(build, &bar);
 }
 
 /* Numbers from 1; a first bar that a time signature cuts short is a pickup, numbered 0. */
@@ -63,40 +62,40 @@ static void number_bars(struct passo_score *score)
         score->bar[i].number = (int32_t)i + !score->bar[0].pickup;
 }
 
-static void add_tempi(const struct laying *laying, int64_t end, struct passo_score *score)
+static bool add_tempi(const struct laying *laying, int64_t end, struct score_builder *build)
 {
+    struct passo_score *score = build->score;
     for (size_t i = 0; i < laying->marks->marks; i++) {
         const struct midi_mark *mark = &laying->marks->mark[i];
         if (mark->kind != MIDI_META_TEMPO || (mark->tick >= end && mark->tick))
             continue;
         const struct passo_score_tempo tempo = {
             place(laying, mark), midi_tempo_mbpm(mark->is.quarter_us), {1, 4}};
-        if (score->tempi && !passo_ratio_cmp(score->tempo[score->tempi - 1].at, tempo.at)) {
+        if (score->tempi && !passo_ratio_cmp(score->tempo[score->tempi - 1].at, tempo.at))
             score->tempo[score->tempi - 1] = tempo;
-            continue;
-        }
-        score->tempo = gather_room(score->tempo, score->tempi, sizeof tempo);
-        score->tempo[score->tempi++] = tempo;
+        else if (!score_add_tempo(build, &tempo))
+            return false;
     }
+    return true;
 }
 
 bool midi_bars(const struct midi_marks *marks, int64_t whole_ticks, int64_t end,
-               struct passo_key key, struct passo_score *score, struct gather_fault *fault)
+               struct passo_key key, struct score_builder *build)
 {
     struct laying laying = {.marks = marks, .whole_ticks = whole_ticks, .key = key};
     const struct passo_ratio until = passo_ratio(end, whole_ticks);
     struct passo_ratio at = {0, 1};
     PASSO_BUG_ON(passo_meter_init(&laying.meter, 4, 4) != PASSO_OK); /* where none stands */
     do {
-        if (score->bars == PASSO_SCORE_BARS_MAX)
-            return gather_fault(fault, PASSO_ERR_RANGE,
-                                "the file is longer than %d bars; a shorter one will do",
-                                PASSO_SCORE_BARS_MAX);
         go_to(&laying, at);
-        add_bar(&laying, score, at);
-        at = passo_ratio_add(at, score->bar[score->bars - 1].length);
+        if (!add_bar(&laying, build, at))
+            return false;
+        if (!score_sum(at, build->score->bar[build->score->bars - 1].length, &at))
+            return score_fault(build, PASSO_ERR_RANGE,
+                               "bar %zu: it is too far on, or begins between two notes of 1/%d; a "
+                               "file in which time signatures stand at bar lines will do",
+                               build->score->bars, SCORE_TERM_MAX);
     } while (passo_ratio_cmp(at, until) < 0);
-    number_bars(score);
-    add_tempi(&laying, end, score);
-    return true;
+    number_bars(build->score);
+    return add_tempi(&laying, end, build);
 }

@@ -4,49 +4,49 @@
 
 enum { META = 0xFF, SYSTEM = 0xF0, ESCAPE = 0xF7, VARIABLE_BYTES = 4 };
 
-static bool torn(const struct midi_track *track, struct gather_fault *fault)
+static bool torn(const struct midi_track *track, struct score_builder *build)
 {
-    return gather_fault(fault, PASSO_ERR_SYNTAX,
-                        "byte %zu: the track ends in the middle of an event; the file was cut off",
-                        track->end);
+    return score_fault(build, PASSO_ERR_SYNTAX,
+                       "byte %zu: the track ends in the middle of an event; the file was cut off",
+                       track->end);
 }
 
-static bool take_byte(struct midi_track *track, uint8_t *out_byte, struct gather_fault *fault)
+static bool take_byte(struct midi_track *track, uint8_t *out_byte, struct score_builder *build)
 {
     if (track->at == track->end)
-        return torn(track, fault);
+        return torn(track, build);
     *out_byte = track->data[track->at++];
     return true;
 }
 
-bool midi_variable(struct midi_track *track, uint32_t *out_value, struct gather_fault *fault)
+bool midi_variable(struct midi_track *track, uint32_t *out_value, struct score_builder *build)
 {
     const size_t from = track->at;
     uint8_t byte = 0;
     *out_value = 0;
     for (int i = 0; i < VARIABLE_BYTES; i++) {
-        if (!take_byte(track, &byte, fault))
+        if (!take_byte(track, &byte, build))
             return false;
         *out_value = *out_value << 7 | (byte & 0x7F);
         if (byte < 0x80)
             return true;
     }
-    return gather_fault(fault, PASSO_ERR_SYNTAX,
-                        "byte %zu: a time or a length of more than four bytes; this is no MIDI",
-                        from);
+    return score_fault(build, PASSO_ERR_SYNTAX,
+                       "byte %zu: a time or a length of more than four bytes; this is no MIDI",
+                       from);
 }
 
 /* A system exclusive or a meta event: its bytes are passed over, and may be looked at. */
 static bool take_body(struct midi_track *track, struct midi_event *event,
-                      struct gather_fault *fault)
+                      struct score_builder *build)
 {
     uint32_t length = 0;
-    if (event->status == META && !take_byte(track, &event->meta, fault))
+    if (event->status == META && !take_byte(track, &event->meta, build))
         return false;
-    if (!midi_variable(track, &length, fault))
+    if (!midi_variable(track, &length, build))
         return false;
     if (length > track->end - track->at)
-        return torn(track, fault);
+        return torn(track, build);
     event->body = track->data + track->at;
     event->bytes = length;
     track->at += length;
@@ -54,18 +54,18 @@ static bool take_body(struct midi_track *track, struct midi_event *event,
 }
 
 static bool take_data(struct midi_track *track, struct midi_event *event,
-                      struct gather_fault *fault)
+                      struct score_builder *build)
 {
     const uint8_t kind = event->status & 0xF0;
     const int count = kind == 0xC0 || kind == 0xD0 ? 1 : 2;
     for (int i = 0; i < count; i++) {
-        if (!take_byte(track, &event->data[i], fault))
+        if (!take_byte(track, &event->data[i], build))
             return false;
         if (event->data[i] >= 0x80)
-            return gather_fault(fault, PASSO_ERR_SYNTAX,
-                                "byte %zu: %02X where an event of a channel goes on; this is no "
-                                "MIDI",
-                                track->at - 1, event->data[i]);
+            return score_fault(build, PASSO_ERR_SYNTAX,
+                               "byte %zu: %02X where an event of a channel goes on; this is no "
+                               "MIDI",
+                               track->at - 1, event->data[i]);
     }
     return true;
 }
@@ -73,10 +73,10 @@ static bool take_data(struct midi_track *track, struct midi_event *event,
 /* The status, or the one that goes on. The specification has system exclusive and meta events end
  * it; files in which it goes on are read by every player, so here too. */
 static bool take_status(struct midi_track *track, struct midi_event *event,
-                        struct gather_fault *fault)
+                        struct score_builder *build)
 {
     event->byte = track->at;
-    if (!take_byte(track, &event->status, fault))
+    if (!take_byte(track, &event->status, build))
         return false;
     if (event->status < 0x80 && track->running) {
         track->at--;
@@ -88,24 +88,24 @@ static bool take_status(struct midi_track *track, struct midi_event *event,
     if (event->status >= 0x80 &&
         (event->status <= SYSTEM || event->status == ESCAPE || event->status == META))
         return true;
-    return gather_fault(fault, PASSO_ERR_SYNTAX,
-                        "byte %zu: %02X where an event begins; this is no MIDI", event->byte,
-                        event->status);
+    return score_fault(build, PASSO_ERR_SYNTAX,
+                       "byte %zu: %02X where an event begins; this is no MIDI", event->byte,
+                       event->status);
 }
 
-bool midi_next(struct midi_track *track, struct midi_event *out_event, struct gather_fault *fault)
+bool midi_next(struct midi_track *track, struct midi_event *out_event, struct score_builder *build)
 {
     uint32_t delta = 0;
     *out_event = (struct midi_event){0};
     if (track->ended || track->at == track->end)
         return false;
-    if (!midi_variable(track, &delta, fault) || !take_status(track, out_event, fault))
+    if (!midi_variable(track, &delta, build) || !take_status(track, out_event, build))
         return false;
     track->tick += delta;
     out_event->tick = track->tick;
     if (out_event->status < SYSTEM)
-        return take_data(track, out_event, fault);
-    if (!take_body(track, out_event, fault))
+        return take_data(track, out_event, build);
+    if (!take_body(track, out_event, build))
         return false;
     track->ended = out_event->status == META && out_event->meta == MIDI_META_END;
     return !track->ended;

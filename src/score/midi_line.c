@@ -7,7 +7,7 @@
 enum { LEGATO_PART = 4, MISSING_PART = 8 };
 
 bool midi_sounds_take(struct midi_sounds *sounds, const struct midi_event *event,
-                      struct gather_fault *fault)
+                      struct score_builder *build)
 {
     const uint8_t channel = event->status & 0x0F;
     uint32_t *first = &sounds->first[channel][event->data[0]];
@@ -22,10 +22,10 @@ bool midi_sounds_take(struct midi_sounds *sounds, const struct midi_event *event
     if (!midi_begins(event))
         return true;
     if (sounds->sounds == PASSO_SCORE_NOTES_MAX)
-        return gather_fault(fault, PASSO_ERR_RANGE,
-                            "byte %zu: the part has more than %d notes; a shorter file will do",
-                            event->byte, PASSO_SCORE_NOTES_MAX);
-    sounds->sound = gather_room(sounds->sound, sounds->sounds, sizeof *sounds->sound);
+        return score_fault(build, PASSO_ERR_RANGE,
+                           "byte %zu: the part has more than %d notes; a shorter file will do",
+                           event->byte, PASSO_SCORE_NOTES_MAX);
+    sounds->sound = list_room(sounds->sound, sounds->sounds, sizeof *sounds->sound);
     sounds->sound[sounds->sounds++] = (struct midi_sound){
         .on = event->tick, .off = -1, .channel = channel, .key = event->data[0]};
     if (*last)

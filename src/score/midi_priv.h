@@ -3,7 +3,8 @@
 #ifndef PASSO_SCORE_MIDI_PRIV_H
 #define PASSO_SCORE_MIDI_PRIV_H
 
-#include "score/gather.h"
+#include "score/list.h"
+#include "score/score_priv.h"
 
 enum { MIDI_KEYS = 128, MIDI_CHANNELS = 16 };
 
@@ -36,9 +37,9 @@ struct midi_event {
 };
 
 /* A number of up to four bytes, seven bits in each. False: a fault. */
-bool midi_variable(struct midi_track *track, uint32_t *out_value, struct gather_fault *fault);
+bool midi_variable(struct midi_track *track, uint32_t *out_value, struct score_builder *build);
 /* The next event. False: the track's end, or a fault. */
-bool midi_next(struct midi_track *track, struct midi_event *out_event, struct gather_fault *fault);
+bool midi_next(struct midi_track *track, struct midi_event *out_event, struct score_builder *build);
 /* An event that begins a note: not with a velocity of 0, which ends one. */
 bool midi_begins(const struct midi_event *event);
 bool midi_ends(const struct midi_event *event);
@@ -66,10 +67,11 @@ struct midi_marks {
 
 /* Takes the event if it is one of the three. False: a fault in it. */
 bool midi_marks_take(struct midi_marks *marks, const struct midi_event *event, size_t track,
-                     struct gather_fault *fault);
+                     struct score_builder *build);
 void midi_marks_sort(struct midi_marks *marks);
 /* Leaves the keys of one track: of `track` if it has any, else of the first that has. */
 void midi_marks_keep_keys(struct midi_marks *marks, size_t track);
+bool midi_marks_any_key(const struct midi_marks *marks);
 /* The beats of a thousand minutes for so many microseconds a beat: the whole number of beats a
  * minute, or of their tenths, that a writer would have rounded or cut to it, else the nearest. */
 int32_t midi_tempo_mbpm(uint32_t quarter_us);
@@ -92,7 +94,7 @@ struct midi_sounds {
 
 /* False: too many notes. */
 bool midi_sounds_take(struct midi_sounds *sounds, const struct midi_event *event,
-                      struct gather_fault *fault);
+                      struct score_builder *build);
 /* Ends what still sounds. */
 void midi_sounds_end(struct midi_sounds *sounds, int64_t tick);
 /* Leaves one line: of what begins together the highest note; a note is cut by a higher one that
@@ -105,6 +107,6 @@ size_t midi_sounds_line(struct midi_sounds *sounds, int64_t whole_ticks);
 
 /* The bars up to `end`, and the tempi in them. False: too many bars. */
 bool midi_bars(const struct midi_marks *marks, int64_t whole_ticks, int64_t end,
-               struct passo_key key, struct passo_score *score, struct gather_fault *fault);
+               struct passo_key key, struct score_builder *build);
 
 #endif

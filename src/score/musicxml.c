@@ -43,17 +43,11 @@ static size_t find_part(const struct musicxml *music, const char *id)
 
 static size_t add_part(struct musicxml *music, const char *id)
 {
-    struct passo_score *score = music->score;
-    if (music->parts == PASSO_SCORE_PARTS_MAX) {
-        xml_fault(music->xml, PASSO_ERR_RANGE, "the file has more than %d parts",
-                  PASSO_SCORE_PARTS_MAX);
+    if (!score_add_part(&music->build, "", 0))
         return SIZE_MAX;
-    }
-    music->part = gather_room(music->part, music->parts, sizeof *music->part);
-    score->part_name = gather_room(score->part_name, score->parts, PASSO_TEXT_MAX);
+    music->part = list_room(music->part, music->parts, sizeof *music->part);
     music->part[music->parts] = (struct musicxml_part){.at = {0, 1}, .reach = {0, 1}};
     snprintf(music->part[music->parts].id, MUSICXML_ID_BYTES, "%s", id);
-    score->part_name[score->parts++][0] = '\0';
     return music->parts++;
 }
 
@@ -75,38 +69,37 @@ static void number_measure(struct musicxml *music, const char **attribute)
         music->number = (int32_t)number;
 }
 
-static void begin_measure(struct musicxml *music, const char **attribute)
-{
-    number_measure(music, attribute);
-    if (music->current != SIZE_MAX)
-        musicxml_measure_begin(music);
-}
-
 /* --- elements --- */
 
-static bool in_measure(const struct musicxml *music)
+/* Whether path[3] is a measure of a part, or in a timewise file a part of a measure. */
+static bool is_bar(const struct musicxml *music)
 {
-    const enum musicxml_element wanted = music->timewise ? MUSICXML_PART : MUSICXML_MEASURE;
-    return music->depth > 3 && music->path[3] == wanted && music->current != SIZE_MAX;
+    const enum musicxml_element outer = music->timewise ? MUSICXML_MEASURE : MUSICXML_PART;
+    const enum musicxml_element inner = music->timewise ? MUSICXML_PART : MUSICXML_MEASURE;
+    return music->depth >= 3 && music->path[2] == outer && music->path[3] == inner &&
+           music->current != SIZE_MAX;
+}
+
+static bool in_bar(const struct musicxml *music)
+{
+    return music->depth > 3 && is_bar(music);
 }
 
 static void begin_structure(struct musicxml *music, enum musicxml_element element,
                             const char **attribute)
 {
-    const enum musicxml_element in = music->path[music->depth - 1];
+    const int part_depth = music->timewise ? 3 : 2;
+    const int measure_depth = music->timewise ? 2 : 3;
     if (element == MUSICXML_SCORE_PART && !music->reads)
         open_part(music, xml_attribute(attribute, "id"));
-    if (element == MUSICXML_PART && music->depth == (music->timewise ? 3 : 2)) {
+    if (element == MUSICXML_PART && music->depth == part_depth)
         open_part(music, xml_attribute(attribute, "id"));
-        if (music->timewise && in == MUSICXML_MEASURE && music->current != SIZE_MAX)
-            musicxml_measure_begin(music);
-    }
-    if (element == MUSICXML_MEASURE && music->timewise && music->depth == 2) {
+    if (element == MUSICXML_MEASURE && music->depth == measure_depth) {
         number_measure(music, attribute);
         music->measures++;
     }
-    if (element == MUSICXML_MEASURE && !music->timewise && music->depth == 3)
-        begin_measure(music, attribute);
+    if (music->depth == 3 && is_bar(music))
+        musicxml_measure_begin(music);
 }
 
 static void on_begin(void *user, const char *name, const char **attribute)
@@ -120,7 +113,7 @@ static void on_begin(void *user, const char *name, const char **attribute)
             xml_fault(music->xml, PASSO_ERR_SYNTAX,
                       "the file is \"%.40s\", not MusicXML (score-partwise or score-timewise)",
                       name);
-    } else if (in_measure(music)) {
+    } else if (in_bar(music)) {
         musicxml_attributes_begin(music, element, attribute);
         musicxml_note_begin(music, element, attribute);
     } else {
@@ -132,15 +125,14 @@ static void end_structure(struct musicxml *music, enum musicxml_element element,
 {
     const enum musicxml_element in = music->path[music->depth - 1];
     struct passo_score *score = music->score;
-    const bool bar = element == (music->timewise ? MUSICXML_PART : MUSICXML_MEASURE);
     if (element == MUSICXML_WORK_TITLE && !score->title[0])
-        gather_text(text, strlen(text), score->title);
+        score_text(text, strlen(text), score->title);
     if (element == MUSICXML_MOVEMENT_TITLE && text[0])
-        gather_text(text, strlen(text), score->title);
+        score_text(text, strlen(text), score->title);
     if (element == MUSICXML_PART_NAME && in == MUSICXML_SCORE_PART && !music->reads &&
         music->current != SIZE_MAX)
-        gather_text(text, strlen(text), score->part_name[music->current]);
-    if (bar && music->depth == 3 && music->current != SIZE_MAX)
+        score_text(text, strlen(text), score->part_name[music->current]);
+    if (music->depth == 3 && is_bar(music))
         musicxml_measure_end(music);
     if (element == MUSICXML_MEASURE && music->timewise && music->depth == 2 && music->reads &&
         music->score->bars < music->measures)
@@ -152,7 +144,7 @@ static void on_end(void *user, const char *name, const char *text)
     struct musicxml *music = user;
     const enum musicxml_element element = music->path[music->depth];
     (void)name;
-    if (in_measure(music)) {
+    if (in_bar(music)) {
         musicxml_attributes_end(music, element, text);
         musicxml_note_end(music, element, text);
     } else {
@@ -173,7 +165,7 @@ static bool go_through(struct musicxml *music, const char *text, size_t bytes)
     music->number = 0;
     for (size_t i = 0; i < music->parts; i++)
         music->part[i].measure = 0;
-    return xml_read(text, bytes, &taker, &music->xml, &music->fault);
+    return xml_read(text, bytes, &taker, &music->xml, &music->build);
 }
 
 /* The first voice with notes, or NULL. */
@@ -188,22 +180,20 @@ static const char *first_voice(const struct musicxml_part *part)
 
 static bool choose(struct musicxml *music, const struct passo_score_ask *ask)
 {
-    struct passo_score *score = music->score;
-    size_t first = 0;
-    while (first < music->parts && !first_voice(&music->part[first]))
-        first++;
+    size_t notes[PASSO_SCORE_PARTS_MAX] = {0};
+    size_t first = music->parts;
+    for (size_t i = music->parts; i > 0; i--) {
+        notes[i - 1] = first_voice(&music->part[i - 1]) ? 1 : 0;
+        first = notes[i - 1] ? i - 1 : first;
+    }
     if (first == music->parts)
-        return gather_fault(&music->fault, PASSO_ERR_SYNTAX, "the file has no notes in it");
-    if (!gather_part((const char(*)[PASSO_TEXT_MAX])score->part_name, score->parts, ask->part,
-                     first, &music->chosen, &music->fault))
+        return score_fault(&music->build, PASSO_ERR_SYNTAX, "the file has no notes in it");
+    if (!score_choose_part(&music->build, ask->part, notes, &music->chosen))
         return false;
     music->voice = first_voice(&music->part[music->chosen]);
-    if (!music->voice)
-        return gather_fault(&music->fault, PASSO_ERR_SYNTAX,
-                            "part %zu has no notes; part %zu is the first that has",
-                            music->chosen + 1, first + 1);
-    memcpy(score->part, score->part_name[music->chosen], PASSO_TEXT_MAX);
-    return true;
+    return music->voice || score_fault(&music->build, PASSO_ERR_SYNTAX,
+                                       "part %zu has no notes; part %zu is the first that has",
+                                       music->chosen + 1, first + 1);
 }
 
 static bool read_score(struct musicxml *music, const char *text, size_t bytes,
@@ -217,8 +207,8 @@ static bool read_score(struct musicxml *music, const char *text, size_t bytes,
     if (!go_through(music, text, bytes))
         return false;
     if (!music->score->notes)
-        return gather_fault(&music->fault, PASSO_ERR_SYNTAX,
-                            "part %zu has no notes that last; name another", music->chosen + 1);
+        return score_fault(&music->build, PASSO_ERR_SYNTAX,
+                           "part %zu has no notes that last; name another", music->chosen + 1);
     musicxml_finish(music);
     return true;
 }
@@ -229,12 +219,11 @@ enum passo_error passo_musicxml_read(const char *text, size_t bytes,
                                      size_t fault_bytes)
 {
     struct musicxml *music = passo_xcalloc(1, sizeof *music);
-    music->fault = (struct gather_fault){.text = out_fault, .bytes = fault_bytes};
     music->score = out_score;
-    *out_score = (struct passo_score){0};
+    score_begin(&music->build, out_score, out_fault, fault_bytes);
     if (!read_score(music, text, bytes, ask))
-        passo_score_deinit(out_score);
-    const enum passo_error error = music->fault.error;
+        PASSO_BUG_ON(music->build.error == PASSO_OK);
+    const enum passo_error error = score_end(&music->build);
     free(music->part);
     free(music->tempo);
     free(music);

@@ -124,17 +124,6 @@ static void take_pitch(struct musicxml *music, enum musicxml_element element, co
 
 /* --- the line --- */
 
-/* Goes on with the note before: one tied to this, of the same sound, that ends where this begins.
- */
-static bool goes_on(const struct passo_score *score, const struct musicxml_line *line)
-{
-    if (!line->tied || !line->tie_stop || !score->notes)
-        return false;
-    const struct passo_note *before = &score->note[score->notes - 1];
-    return passo_pitch_midi(before->pitch) == passo_pitch_midi(line->note.pitch) &&
-           passo_ratio_cmp(passo_ratio_add(before->at, before->length), line->note.at) == 0;
-}
-
 /* In the way of the note before, as only a file that contradicts itself has it. */
 static bool collides(const struct passo_score *score, const struct passo_note *note)
 {
@@ -147,27 +136,16 @@ static bool collides(const struct passo_score *score, const struct passo_note *n
 void musicxml_line_close(struct musicxml *music)
 {
     struct musicxml_line *line = &music->line;
-    struct passo_score *score = music->score;
     if (!line->open)
         return;
     line->open = false;
     if (line->slurs)
         line->note.marks |= PASSO_NOTE_SLUR;
-    if (goes_on(score, line)) {
-        struct passo_note *before = &score->note[score->notes - 1];
-        musicxml_add(music, &before->length, line->note.length);
-        before->marks = (uint8_t)((before->marks & ~PASSO_NOTE_SLUR) | line->note.marks);
-    } else if (collides(score, &line->note) || !line->note.length.num) {
-        score->left_out++;
+    if (collides(music->score, &line->note) || !line->note.length.num) {
+        music->score->left_out++;
         return;
-    } else if (score->notes == PASSO_SCORE_NOTES_MAX) {
-        xml_fault(music->xml, PASSO_ERR_RANGE,
-                  "the part has more than %d notes; a shorter file will do", PASSO_SCORE_NOTES_MAX);
-        return;
-    } else {
-        score->note = gather_room(score->note, score->notes, sizeof *score->note);
-        score->note[score->notes++] = line->note;
     }
+    score_add_note(&music->build, &line->note, line->tied && line->tie_stop);
     line->tied = line->tie_start;
 }
 
@@ -259,7 +237,7 @@ static void end_note(struct musicxml *music)
         know_voice(music, sounds);
     else if (music->current == music->chosen)
         take_note(music, sounds);
-    if (!note->chord && !note->grace && music->fault.error == PASSO_OK)
+    if (!note->chord && !note->grace && music->build.error == PASSO_OK)
         musicxml_move(music, true);
 }
 

@@ -127,7 +127,7 @@ struct musicxml_tempo {
 
 struct musicxml {
     struct xml_reading *xml;
-    struct gather_fault fault;
+    struct score_builder build;
     struct passo_score *score;
     enum musicxml_element path[XML_DEPTH_MAX + 1]; /* path[depth] is the element that is open */
     int depth;

@@ -4,22 +4,19 @@
 
 #include <stdlib.h>
 
-/* All places are whole multiples of 1/n for some n up to this; with bars of at most MEASURE_MAX
- * whole notes no sum of two can leave 63 bits. Every tuplet of 3, 5, 7 and 11 down to 1/64 fits. */
-#define UNIT_MAX    (INT64_C(1) << 20)
+/* With measures of at most so many whole notes, what is summed stays within the limits of exact
+ * places. */
 #define MEASURE_MAX 128
-#define NUMBER_MAX  999999
 
 bool musicxml_add(struct musicxml *music, struct passo_ratio *at, struct passo_ratio by)
 {
-    *at = passo_ratio_add(*at, by);
-    if (at->den <= UNIT_MAX)
+    if (score_sum(*at, by, at))
         return true;
     *at = (struct passo_ratio){0, 1};
     return xml_fault(music->xml, PASSO_ERR_RANGE,
-                     "lengths that have no common part over 1/%ld of a whole note; divisions that "
+                     "lengths that have no common part over 1/%d of a whole note; divisions that "
                      "stay the same will do",
-                     (long)UNIT_MAX);
+                     SCORE_TERM_MAX);
 }
 
 void musicxml_move(struct musicxml *music, bool forward)
@@ -47,22 +44,15 @@ void musicxml_move(struct musicxml *music, bool forward)
 
 static void add_bar(struct musicxml *music)
 {
-    struct passo_score *score = music->score;
+    const struct passo_score *score = music->score;
     struct passo_score_bar bar = {
         .number = music->number, .at = {0, 1}, .meter = music->meter, .key = music->key};
-    if (score->bars == PASSO_SCORE_BARS_MAX) {
-        xml_fault(music->xml, PASSO_ERR_RANGE,
-                  "the part has more than %d measures; a shorter file will do",
-                  PASSO_SCORE_BARS_MAX);
-        return;
-    }
     if (score->bars) {
         bar.at = score->bar[score->bars - 1].at;
         if (!musicxml_add(music, &bar.at, score->bar[score->bars - 1].length))
             return;
     }
-    score->bar = gather_room(score->bar, score->bars, sizeof bar);
-    score->bar[score->bars++] = bar;
+    score_add_bar(&music->build, &bar);
 }
 
 static bool is_read(const struct musicxml *music)
@@ -74,6 +64,8 @@ void musicxml_measure_begin(struct musicxml *music)
 {
     struct musicxml_part *part = &music->part[music->current];
     part->at = part->reach = (struct passo_ratio){0, 1};
+    if (music->timewise)
+        part->measure = music->measures - 1;
     if (is_read(music))
         add_bar(music);
 }
@@ -92,10 +84,8 @@ void musicxml_measure_end(struct musicxml *music)
 
 void musicxml_measure_skip(struct musicxml *music)
 {
-    struct musicxml_part *part = &music->part[music->chosen];
-    part->measure++;
     add_bar(music);
-    if (music->fault.error != PASSO_OK)
+    if (music->build.error != PASSO_OK)
         return;
     struct passo_score_bar *bar = &music->score->bar[music->score->bars - 1];
     bar->length = passo_meter_length(&bar->meter);
@@ -116,7 +106,7 @@ void musicxml_tempo_add(struct musicxml *music, bool printed, int64_t mbpm, stru
     mbpm = mbpm < PASSO_TEMPO_MIN_MBPM   ? PASSO_TEMPO_MIN_MBPM
            : mbpm > PASSO_TEMPO_MAX_MBPM ? PASSO_TEMPO_MAX_MBPM
                                          : mbpm;
-    music->tempo = gather_room(music->tempo, music->tempi, sizeof *music->tempo);
+    music->tempo = list_room(music->tempo, music->tempi, sizeof *music->tempo);
     music->tempo[music->tempi] = (struct musicxml_tempo){.measure = part->measure,
                                                          .at = part->at,
                                                          .printed = printed,
@@ -149,14 +139,13 @@ static void lay_tempi(struct musicxml *music)
         if (tempo->measure >= score->bars)
             return;
         const struct passo_score_bar *bar = &score->bar[tempo->measure];
-        const struct passo_ratio at = passo_ratio_add(bar->at, tempo->at);
+        struct passo_ratio at;
         const struct passo_score_tempo *before =
             score->tempi ? &score->tempo[score->tempi - 1] : NULL;
-        if (at.den > UNIT_MAX || passo_ratio_cmp(tempo->at, bar->length) > 0 ||
+        if (!score_sum(bar->at, tempo->at, &at) || passo_ratio_cmp(tempo->at, bar->length) > 0 ||
             (before && passo_ratio_cmp(before->at, at) >= 0))
             continue;
-        score->tempo = gather_room(score->tempo, score->tempi, sizeof *score->tempo);
-        score->tempo[score->tempi++] = (struct passo_score_tempo){at, tempo->mbpm, tempo->beat};
+        score_add_tempo(&music->build, &(struct passo_score_tempo){at, tempo->mbpm, tempo->beat});
     }
 }
 

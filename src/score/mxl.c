@@ -36,27 +36,27 @@ static void on_end(void *user, const char *name, const char *text)
 
 /* Unpacks one file of at most `most` bytes: as its entry says, and as it comes. */
 static char *unpack(zip_t *archive, const char *name, size_t most, size_t *out_bytes,
-                    struct gather_fault *fault)
+                    struct score_builder *build)
 {
     char shown[PASSO_TEXT_MAX];
     zip_stat_t about;
-    gather_text(name, strlen(name), shown);
+    score_text(name, strlen(name), shown);
     if (zip_stat(archive, name, 0, &about) != 0 || !(about.valid & ZIP_STAT_SIZE)) {
-        gather_fault(fault, PASSO_ERR_SYNTAX,
-                     "there is no %.60s in the archive; save it again as MusicXML", shown);
+        score_fault(build, PASSO_ERR_SYNTAX,
+                    "there is no %.60s in the archive; save it again as MusicXML", shown);
         return NULL;
     }
     if (about.size > most) {
-        gather_fault(fault, PASSO_ERR_RANGE, "%.60s has %llu bytes; up to %zu can be read", shown,
-                     (unsigned long long)about.size, most);
+        score_fault(build, PASSO_ERR_RANGE, "%.60s has %llu bytes; up to %zu can be read", shown,
+                    (unsigned long long)about.size, most);
         return NULL;
     }
     zip_file_t *file = zip_fopen(archive, name, 0);
     char *text = passo_xcalloc(1, (size_t)about.size + 1);
     const zip_int64_t got = file ? zip_fread(file, text, about.size) : -1;
     if (got < 0 || (zip_uint64_t)got != about.size) {
-        gather_fault(fault, PASSO_ERR_SYNTAX, "%.60s cannot be unpacked: %.80s", shown,
-                     file ? zip_file_strerror(file) : zip_strerror(archive));
+        score_fault(build, PASSO_ERR_SYNTAX, "%.60s cannot be unpacked: %.80s", shown,
+                    file ? zip_file_strerror(file) : zip_strerror(archive));
         free(text);
         text = NULL;
     }
@@ -66,27 +66,29 @@ static char *unpack(zip_t *archive, const char *name, size_t most, size_t *out_b
     return text;
 }
 
-static char *unpack_score(zip_t *archive, size_t *out_bytes, struct gather_fault *fault)
+static char *unpack_score(zip_t *archive, size_t *out_bytes, struct score_builder *build)
 {
     struct container container = {0};
     const struct xml_taker taker = {.begin = on_begin, .end = on_end, .user = &container};
     size_t bytes = 0;
-    char *text = unpack(archive, "META-INF/container.xml", CONTAINER_BYTES_MAX, &bytes, fault);
+    char *text = unpack(archive, "META-INF/container.xml", CONTAINER_BYTES_MAX, &bytes, build);
     if (!text)
         return NULL;
-    const bool good = xml_read(text, bytes, &taker, &container.xml, fault);
+    const bool good = xml_read(text, bytes, &taker, &container.xml, build);
     free(text);
     if (good && container.path[0])
-        return unpack(archive, container.path, PASSO_SCORE_BYTES_MAX, out_bytes, fault);
-    gather_fault(fault, PASSO_ERR_SYNTAX,
-                 "META-INF/container.xml names no score; save it again as MusicXML");
+        return unpack(archive, container.path, PASSO_SCORE_BYTES_MAX, out_bytes, build);
+    score_fault(build, PASSO_ERR_SYNTAX,
+                "META-INF/container.xml names no score; save it again as MusicXML");
     return NULL;
 }
 
 enum passo_error passo_mxl_unpack(const uint8_t *data, size_t bytes, char **out_text,
                                   size_t *out_bytes, char *out_fault, size_t fault_bytes)
 {
-    struct gather_fault fault = {.text = out_fault, .bytes = fault_bytes};
+    struct passo_score none;
+    struct score_builder build;
+    score_begin(&build, &none, out_fault, fault_bytes);
     zip_error_t error;
     zip_error_init(&error);
     zip_source_t *source = zip_source_buffer_create(data, bytes, 0, &error);
@@ -96,13 +98,13 @@ enum passo_error passo_mxl_unpack(const uint8_t *data, size_t bytes, char **out_
     *out_text = NULL;
     *out_bytes = 0;
     if (archive) {
-        *out_text = unpack_score(archive, out_bytes, &fault);
+        *out_text = unpack_score(archive, out_bytes, &build);
         zip_discard(archive);
     } else {
         zip_source_free(source);
-        gather_fault(&fault, PASSO_ERR_SYNTAX, "the packed file cannot be opened: %.80s",
-                     zip_error_strerror(&error));
+        score_fault(&build, PASSO_ERR_SYNTAX, "the packed file cannot be opened: %.80s",
+                    zip_error_strerror(&error));
     }
     zip_error_fini(&error);
-    return fault.error;
+    return score_end(&build);
 }

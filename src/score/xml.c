@@ -11,7 +11,7 @@ enum { PIECE_BYTES = 32 * 1024, TAG_PIECES_MAX = 4, SENTENCE_BYTES = 512 };
 struct xml_reading {
     XML_Parser parser;
     const struct xml_taker *taker;
-    struct gather_fault *fault;
+    struct score_builder *build;
     int depth;
     char text[XML_TEXT_MAX];
     size_t used;
@@ -25,8 +25,8 @@ bool xml_fault(struct xml_reading *reading, enum passo_error error, const char *
     vsnprintf(sentence, sizeof sentence, format, arguments);
     va_end(arguments);
     XML_StopParser(reading->parser, XML_FALSE);
-    return gather_fault(reading->fault, error, "line %lu: %s",
-                        (unsigned long)XML_GetCurrentLineNumber(reading->parser), sentence);
+    return score_fault(reading->build, error, "line %lu: %s",
+                       (unsigned long)XML_GetCurrentLineNumber(reading->parser), sentence);
 }
 
 const char *xml_attribute(const char **attribute, const char *name)
@@ -44,7 +44,7 @@ static void on_begin(void *user, const XML_Char *name, const XML_Char **attribut
 {
     struct xml_reading *reading = user;
     reading->used = 0;
-    if (reading->fault->error != PASSO_OK)
+    if (reading->build->error != PASSO_OK)
         return;
     if (++reading->depth > XML_DEPTH_MAX) {
         xml_fault(reading, PASSO_ERR_RANGE, "elements in more than %d others; no score has that",
@@ -54,24 +54,26 @@ static void on_begin(void *user, const XML_Char *name, const XML_Char **attribut
     reading->taker->begin(reading->taker->user, name, attribute);
 }
 
+/* Blanks and line ends between two words are one blank. */
 static void on_text(void *user, const XML_Char *text, int bytes)
 {
     struct xml_reading *reading = user;
     for (int i = 0; i < bytes && reading->used + 1 < sizeof reading->text; i++) {
         const bool blank = text[i] == ' ' || text[i] == '\n' || text[i] == '\t' || text[i] == '\r';
-        if (!blank || reading->used)
-            reading->text[reading->used++] = text[i];
+        const bool after = !reading->used || reading->text[reading->used - 1] == ' ';
+        if (!blank || !after)
+            reading->text[reading->used++] = blank ? ' ' : text[i];
     }
 }
 
 static void on_end(void *user, const XML_Char *name)
 {
     struct xml_reading *reading = user;
-    while (reading->used && strchr(" \n\t\r", reading->text[reading->used - 1]))
+    if (reading->used && reading->text[reading->used - 1] == ' ')
         reading->used--;
     reading->text[reading->used] = '\0';
     reading->depth--;
-    if (reading->fault->error == PASSO_OK)
+    if (reading->build->error == PASSO_OK)
         reading->taker->end(reading->taker->user, name, reading->text);
     reading->used = 0;
 }
@@ -99,7 +101,7 @@ static bool feed(struct xml_reading *reading, const char *text, size_t bytes)
         const bool last = fed + piece == bytes;
         const enum XML_Status status = XML_Parse(reading->parser, text + fed, (int)piece, last);
         fed += piece;
-        if (reading->fault->error != PASSO_OK)
+        if (reading->build->error != PASSO_OK)
             return false;
         if (status != XML_STATUS_OK)
             return xml_fault(reading, PASSO_ERR_SYNTAX, "this is no XML: %s",
@@ -114,11 +116,11 @@ static bool feed(struct xml_reading *reading, const char *text, size_t bytes)
 }
 
 bool xml_read(const char *text, size_t bytes, const struct xml_taker *taker,
-              struct xml_reading **out_reading, struct gather_fault *fault)
+              struct xml_reading **out_reading, struct score_builder *build)
 {
-    struct xml_reading reading = {.taker = taker, .fault = fault};
+    struct xml_reading reading = {.taker = taker, .build = build};
     if (!bytes)
-        return gather_fault(fault, PASSO_ERR_SYNTAX, "line 1: the file is empty");
+        return score_fault(build, PASSO_ERR_SYNTAX, "line 1: the file is empty");
     reading.parser = XML_ParserCreate(NULL);
     if (!reading.parser)
         passo_out_of_memory();

@@ -3,14 +3,16 @@
 #ifndef PASSO_SCORE_XML_H
 #define PASSO_SCORE_XML_H
 
-#include "score/gather.h"
+#include "score/list.h"
+#include "score/score_priv.h"
 
 enum { XML_DEPTH_MAX = 64, XML_TEXT_MAX = 256 };
 
 struct xml_reading;
 
 /* The element's name and, at its end, the text since the last tag: at most XML_TEXT_MAX - 1 bytes
- * of it, without blanks at its ends. Attributes go in pairs, the last is NULL. */
+ * of it, one blank where several or line ends stand, none at its ends. Attributes go in pairs, the
+ * last is NULL. */
 struct xml_taker {
     void (*begin)(void *user, const char *name, const char **attribute);
     void (*end)(void *user, const char *name, const char *text);
@@ -19,7 +21,7 @@ struct xml_taker {
 
 /* False: a fault. `out_reading` may be used by the taker while it is called. */
 bool xml_read(const char *text, size_t bytes, const struct xml_taker *taker,
-              struct xml_reading **out_reading, struct gather_fault *fault);
+              struct xml_reading **out_reading, struct score_builder *build);
 /* Tells "line N: ..." and reads no further. */
 __attribute__((format(printf, 3, 4))) bool
 xml_fault(struct xml_reading *reading, enum passo_error error, const char *format, ...);

@@ -13,18 +13,19 @@ void passo_tones_init(struct passo_tones *tones, const struct passo_waves *waves
     tones->rate_hz = rate_hz;
 }
 
-static float gain_now(const struct passo_tones *tones, const struct passo_tone_slot *slot)
+static float gain_now(const struct passo_tone_slot *slot)
 {
     if (!slot->left)
         return slot->to;
-    float share = (float)slot->left / (float)slot->length;
-    return slot->to + (slot->from - slot->to) * passo_wave_rise(tones->waves, share);
+    float share = (float)(slot->length - slot->left) / (float)slot->length;
+    return slot->from + (slot->to - slot->from) * passo_wave_rise(slot->curve, share);
 }
 
 static void lead(const struct passo_tones *tones, struct passo_tone_slot *slot, float to,
                  uint32_t ms)
 {
-    slot->from = gain_now(tones, slot);
+    slot->from = gain_now(slot);
+    slot->curve = tones->waves->rise;
     slot->to = to;
     slot->settled = to;
     slot->length = tones->rate_hz * ms / 1000;
@@ -68,16 +69,23 @@ static uint32_t release_ms(uint8_t layer)
     return layer == PASSO_LAYER_NOTE ? PASSO_NOTE_RELEASE_MS : PASSO_TONE_RELEASE_MS;
 }
 
+static bool is_tongued(struct passo_tone tone)
+{
+    return tone.onset == PASSO_ONSET_TONGUED || tone.onset == PASSO_ONSET_ACCENT;
+}
+
 static void rise(const struct passo_tones *tones, struct passo_tone_slot *slot,
                  struct passo_tone tone)
 {
     switch ((enum passo_onset)tone.onset) {
     case PASSO_ONSET_TONGUED:
         lead(tones, slot, tone.level, PASSO_NOTE_ATTACK_MS);
+        slot->curve = tones->waves->tongue;
         slot->settled = tone.level * PASSO_NOTE_SETTLED;
         return;
     case PASSO_ONSET_ACCENT:
         lead(tones, slot, tone.level * PASSO_NOTE_ACCENT, PASSO_NOTE_ATTACK_MS);
+        slot->curve = tones->waves->tongue;
         slot->settled = tone.level * PASSO_NOTE_ACCENT_SETTLED;
         return;
     case PASSO_ONSET_SLURRED:
@@ -98,15 +106,17 @@ void passo_tones_start(struct passo_tones *tones, struct passo_tone tone)
     if (!harmonics)
         return;
     uint64_t step = (uint64_t)((double)tone.hz / tones->rate_hz * 0x1p64);
-    struct passo_tone_slot *slot = NULL;
-    if (tone.onset == PASSO_ONSET_SOFT)
-        slot = same_pitch(tones, tone.layer, step);
+    struct passo_tone_slot *slot = is_tongued(tone) ? NULL : same_pitch(tones, tone.layer, step);
     if (!slot) {
         slot = free_slot(tones);
         if (!slot)
             return;
         *slot = (struct passo_tone_slot){
-            .period = tones->waves->period[harmonics - 1], .step = step, .layer = tone.layer};
+            .period = tones->waves->period[harmonics - 1],
+            .phase = is_tongued(tone) ? tones->waves->crest[harmonics - 1] : 0,
+            .step = step,
+            .layer = tone.layer,
+        };
     }
     rise(tones, slot, tone);
 }
@@ -146,8 +156,7 @@ bool passo_tones_sound(const struct passo_tones *tones)
 /* --- mixing --- */
 
 /* The frames of a ramp, as many as there are of it. */
-static size_t add_ramp(const struct passo_tones *tones, struct passo_tone_slot *slot, float *out,
-                       size_t frames)
+static size_t add_ramp(struct passo_tone_slot *slot, float *out, size_t frames)
 {
     size_t count = frames < slot->left ? frames : slot->left;
     if (!out) {
@@ -156,7 +165,7 @@ static size_t add_ramp(const struct passo_tones *tones, struct passo_tone_slot *
         return count;
     }
     for (size_t i = 0; i < count; i++) {
-        out[i] += gain_now(tones, slot) * passo_wave_at(slot->period, slot->phase);
+        out[i] += gain_now(slot) * passo_wave_at(slot->period, slot->phase);
         slot->phase += slot->step;
         slot->left--;
     }
@@ -167,11 +176,11 @@ static size_t add_ramp(const struct passo_tones *tones, struct passo_tone_slot *
 static size_t add_ramps(const struct passo_tones *tones, struct passo_tone_slot *slot, float *out,
                         size_t frames)
 {
-    size_t done = add_ramp(tones, slot, out, frames);
+    size_t done = add_ramp(slot, out, frames);
     if (slot->left || slot->settled >= slot->to)
         return done;
     lead(tones, slot, slot->settled, PASSO_NOTE_SETTLE_MS);
-    return done + add_ramp(tones, slot, out ? out + done : NULL, frames - done);
+    return done + add_ramp(slot, out ? out + done : NULL, frames - done);
 }
 
 static void add_steady(struct passo_tone_slot *slot, float *out, size_t frames)

@@ -17,7 +17,8 @@
 #define PASSO_TONE_RELEASE_MS 80
 #define PASSO_TONE_FADE_MS    5
 
-/* Of a note. What is tongued begins stronger than it goes on: that tells it from a slurred one. */
+/* Of a note. What is tongued begins stronger than it goes on: that tells it from a slurred one. Its
+ * first frame is 0, the second is heard in a 16-bit file too at PASSO_NOTE_LEVEL. */
 #define PASSO_NOTE_ATTACK_MS      8
 #define PASSO_NOTE_SLUR_MS        12 /* out of the note before */
 #define PASSO_NOTE_SETTLE_MS      90
@@ -30,7 +31,8 @@ struct passo_tone_slot {
     const float *period; /* NULL: the slot is free */
     uint64_t phase;      /* in turns / 2^64, of the frame that comes next */
     uint64_t step;       /* a frame; tells the pitch */
-    float from;          /* gain: half a raised cosine leads from `from` to `to`, ... */
+    const float *curve;  /* gain: this rise of the waves leads ... */
+    float from;          /* ... from `from` to `to`, ... */
     float to;            /* ... 0: it rings out, and the slot is free at its end */
     uint32_t length;     /* ... in so many frames, ... */
     uint32_t left;       /* ... of which so many are left; 0: the gain is `to` */
@@ -47,8 +49,8 @@ struct passo_tones {
 /* Empties the slots. The waves stay the caller's and outlive the tones. Thread: control, while
  * nothing renders. */
 void passo_tones_init(struct passo_tones *tones, const struct passo_waves *waves, uint32_t rate_hz);
-/* Begins a tone with the next mixed frame; what sounds in its layer ends. A SOFT one of the same
- * pitch that still sounds there goes on with its phase from the gain that it has. A tone that
+/* Begins a tone with the next mixed frame; what sounds in its layer ends. A SOFT or SLURRED one of
+ * a pitch that still sounds there goes on with its phase from the gain that it has. A tone that
  * cannot sound at the rate only ends the other. All slots taken: it does not begin, for nothing
  * ever ends with a step. */
 PASSO_REALTIME void passo_tones_start(struct passo_tones *tones, struct passo_tone tone);

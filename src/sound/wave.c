@@ -43,18 +43,35 @@ static void add_harmonic(double *sum, const double *sine, size_t number, double 
     }
 }
 
-static void make_period(float *period, const double *sine, int harmonics)
+/* Returns the phase of its crest. */
+static uint64_t make_period(float *period, const double *sine, int harmonics)
 {
     double sum[PASSO_WAVE_POINTS] = {0};
     double phase[PASSO_WAVE_HARMONICS];
     set_phases(phase, harmonics);
     for (int k = 0; k < harmonics; k++)
         add_harmonic(sum, sine, (size_t)k + 1, level[k], phase[k]);
-    double peak = 0;
+    size_t crest = 0;
     for (size_t i = 0; i < PASSO_WAVE_POINTS; i++)
-        peak = fmax(peak, fabs(sum[i]));
+        crest = fabs(sum[i]) > fabs(sum[crest]) ? i : crest;
+    double peak = fabs(sum[crest]);
     for (size_t i = 0; i < PASSO_WAVE_POINTS + PASSO_WAVE_GUARD; i++)
         period[i] = (float)(sum[(i + MASK) & MASK] / peak);
+    return (uint64_t)crest << (64 - PASSO_WAVE_BITS);
+}
+
+/* A tongued tone begins with a short straight part: a raised cosine alone stays under half a step
+ * of a 16-bit file for several frames, and the beginning would seem late by them. */
+#define TONGUE_SHARE 0.1
+
+static void make_rises(struct passo_waves *waves)
+{
+    for (size_t i = 0; i <= PASSO_RISE_STEPS + 1; i++) {
+        double x = fmin(1, (double)i / PASSO_RISE_STEPS);
+        double cosine = 0.5 - 0.5 * cos(PI * x);
+        waves->rise[i] = (float)cosine;
+        waves->tongue[i] = (float)((1 - TONGUE_SHARE) * cosine + TONGUE_SHARE * x * (2 - x));
+    }
 }
 
 void passo_waves_init(struct passo_waves *out_waves)
@@ -63,11 +80,8 @@ void passo_waves_init(struct passo_waves *out_waves)
     for (size_t i = 0; i < PASSO_WAVE_POINTS; i++)
         sine[i] = sin(2 * PI * (double)i / PASSO_WAVE_POINTS);
     for (int n = 1; n <= PASSO_WAVE_HARMONICS; n++)
-        make_period(out_waves->period[n - 1], sine, n);
-    for (size_t i = 0; i < PASSO_RISE_STEPS; i++)
-        out_waves->rise[i] = (float)(0.5 - 0.5 * cos(PI * (double)i / PASSO_RISE_STEPS));
-    out_waves->rise[PASSO_RISE_STEPS] = 1.0F;
-    out_waves->rise[PASSO_RISE_STEPS + 1] = 1.0F;
+        out_waves->crest[n - 1] = make_period(out_waves->period[n - 1], sine, n);
+    make_rises(out_waves);
 }
 
 int passo_wave_harmonics(double hz, uint32_t rate_hz)
@@ -93,10 +107,10 @@ float passo_wave_at(const float *period, uint64_t phase)
     return ((cube * x + square) * x + slope) * x + p[1];
 }
 
-float passo_wave_rise(const struct passo_waves *waves, float x)
+float passo_wave_rise(const float *curve, float x)
 {
     float place = x * PASSO_RISE_STEPS;
     int i = (int)place;
-    float before = waves->rise[i];
-    return before + (waves->rise[i + 1] - before) * (place - (float)i);
+    float before = curve[i];
+    return before + (curve[i + 1] - before) * (place - (float)i);
 }

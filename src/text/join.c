@@ -53,7 +53,8 @@ static void join_ceiling(struct draft *draft)
     draft->bad[SETTING_ceiling] = true;
 }
 
-/* The unit that `beat` says or that a tempo carries; else the meter's usual one. */
+/* The unit that `beat` says or that a tempo carries; else that of the score's tempo, or the meter's
+ * usual one. */
 static void join_beat(struct draft *draft)
 {
     struct passo_passage *passage = &draft->setup->passage;
@@ -66,9 +67,22 @@ static void join_beat(struct draft *draft)
         else if (passo_ratio_cmp(draft->unit[first], draft->unit[i]))
             fault_unit(draft, first, (enum setting_id)i);
     }
-    passage->beat =
-        first == SETTING_COUNT ? passo_meter_beat_unit(&passage->meter) : draft->unit[first];
+    if (first != SETTING_COUNT)
+        passage->beat = draft->unit[first];
+    else if (draft->tune.tempo.mbpm)
+        passage->beat = draft->tune.tempo.beat;
+    else
+        passage->beat = passo_meter_beat_unit(&passage->meter);
     join_ceiling(draft);
+}
+
+/* The score's tempo, where no target is said. */
+static void join_tempo(struct draft *draft)
+{
+    const struct passo_score_tempo *tempo = &draft->tune.tempo;
+    if (tempo->mbpm)
+        draft->rule->target_mbpm =
+            passo_tempo_in_beat(tempo->mbpm, tempo->beat, draft->setup->passage.beat);
 }
 
 static void check_changes(struct draft *draft)
@@ -183,6 +197,7 @@ static void join_chain(struct draft *draft)
 void join_passage(struct draft *draft)
 {
     join_beat(draft);
+    join_tempo(draft);
     draft->own_loops = draft->setup->passage.loops;
     /* Places counted in a wrong meter would be faults that are none. */
     if (draft->bad[SETTING_meter] || draft->bad[SETTING_beat] || draft->bad[SETTING_bars])

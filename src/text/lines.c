@@ -20,6 +20,7 @@ static void line_deinit(struct passo_line *line)
     free(line->key);
     free(line->value);
     free(line->origin);
+    free(line->folder);
 }
 
 void passo_lines_deinit(struct passo_lines *lines)
@@ -106,6 +107,16 @@ static void lines_grow(struct passo_lines *lines)
     lines->line = passo_xrealloc(lines->line, room * sizeof *lines->line);
 }
 
+/* To the byte: blanks around it are part of a folder's name. */
+static char *copy_folder(const char *folder)
+{
+    if (!folder)
+        return NULL;
+    char *copy = passo_xcalloc(strlen(folder) + 1, 1);
+    strcpy(copy, folder);
+    return copy;
+}
+
 void lines_insert(struct passo_lines *lines, const struct passo_line *line)
 {
     lines_grow(lines);
@@ -117,6 +128,7 @@ void lines_insert(struct passo_lines *lines, const struct passo_line *line)
                                           .key = scan_copy(line->key),
                                           .value = scan_copy(line->value),
                                           .origin = scan_copy(line->origin),
+                                          .folder = copy_folder(line->folder),
                                           .rank = line->rank};
     lines->lines++;
 }

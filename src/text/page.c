@@ -1,8 +1,9 @@
 /* The lines of a file, read with inih. inih cuts a line that is longer than its buffer (200 bytes
  * in Debian's build) and a section's name at 49, takes an indented line for the continuation of
  * the one before, tells only the first bad line, and gives the handler no line number. So it is
- * fed through its reader function, which counts the lines, takes the indentation off, and turns
- * what would be cut into a fault. Faults of the whole file come before any line is read. */
+ * fed through its reader function, which counts the lines, takes the indentation off, reads what
+ * would be cut itself, and turns what no section is into a fault. Faults of the whole file come
+ * before any line is read. */
 #include "text/lines.h"
 #include "text/notation.h"
 #include "text/quote.h"
@@ -100,14 +101,16 @@ static void begin_section(struct page *page, const char *line, const char *end)
     free(trimmed);
 }
 
-static bool begins_section(struct page *page, const char *line, size_t length)
+/* What stands behind the section's name is cut off. */
+static bool begins_section(struct page *page, const char *line, size_t *length)
 {
     char what[256];
-    const char *end = memchr(line, ']', length);
+    const char *end = memchr(line, ']', *length);
     page->section_line = page->line;
     if (end && end - line <= SECTION_BYTES_MAX + 1) {
         if (page->kind->begin)
             begin_section(page, line, end);
+        *length = (size_t)(end - line) + 1;
         return true;
     }
     snprintf(what, sizeof what, "a section is written %s, in at most 39 bytes",
@@ -133,6 +136,14 @@ static void forget_quoted(struct page *page)
     page->value = NULL;
 }
 
+/* Whether the line is none for inih: it has quotes, or is longer than `room`. Key and value then
+ * are on the page. */
+static bool read_here(struct page *page, const char *line, size_t length, size_t room)
+{
+    return quote_read(line, length, &page->key, &page->value) ||
+           (length > room && quote_read_long(line, length, &page->key, &page->value));
+}
+
 /* inih's reader. The line end is written back: inih judges by it whether it has a whole line. */
 static char *hand_out(char *out, int bytes, void *stream)
 {
@@ -142,22 +153,18 @@ static char *hand_out(char *out, int bytes, void *stream)
     check_awaited(page);
     if (lines_faults_full(page->faults) || page->full || !next_line(page, &line, &length))
         return NULL;
-    bool note = length && (*line == '#' || *line == ';');
+    const bool note = length && (*line == '#' || *line == ';');
+    const bool section = length && *line == '[';
+    bool kept = length && !note;
     forget_quoted(page);
-    if (!note && length && *line != '[' && quote_read(line, length, &page->key, &page->value)) {
+    page->awaited = kept && !section;
+    if (page->awaited && read_here(page, line, length, (size_t)bytes - 2)) {
         line = "quoted =";
         length = strlen(line);
-    }
-    size_t room = (size_t)bytes - 2;
-    bool kept = length && !note && length <= room;
-    if (length > room && !note) {
-        char what[96];
-        snprintf(what, sizeof what, "this line is longer than %zu bytes; make it shorter", room);
-        page_fault(page, page->line, what);
-    } else if (length && *line == '[') {
-        kept = begins_section(page, line, length);
-    } else {
-        page->awaited = kept;
+    } else if (section) {
+        kept = begins_section(page, line, &length);
+    } else if (length > (size_t)bytes - 2) {
+        kept = false; /* it is awaited, and does not come */
     }
     snprintf(out, (size_t)bytes, "%.*s\n", kept ? (int)length : 0, line);
     return out;

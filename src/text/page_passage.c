@@ -9,12 +9,13 @@
 #include <string.h>
 #include <strings.h>
 
-#define SECTIONS "[passage], [shape], [loops], [variants], [ladder], [pulse]"
+#define SECTIONS "[passage], [shape], [loops], [variants], [ladder], [pulse], [pitch]"
 
 struct taking {
     struct passo_lines *lines;
     struct passo_faults *faults;
     enum passo_rank rank;
+    char *folder;  /* of the file; NULL: the working folder */
     int told_line; /* the section line whose fault has been told */
 };
 
@@ -31,8 +32,8 @@ static void fault_section(const struct taking *taking, const struct page_line *l
         snprintf(what, sizeof what, "[stage]: a stage has a name: [stage first half]");
     else if (setting_section(section))
         snprintf(what, sizeof what,
-                 "a preset has no [%s]; only a chain under [loops], [variants], [ladder], [pulse] "
-                 "and [stage NAME]",
+                 "a preset has no [%s]; only a chain under [loops], [variants], [ladder], [pulse], "
+                 "[pitch] and [stage NAME]",
                  section);
     else
         snprintf(what, sizeof what, "[%s]: not known here; %s%s%s", lines_quote(section, shown),
@@ -77,6 +78,7 @@ static bool take(void *user, const struct page_line *line)
                                           .key = word,
                                           .value = text,
                                           .origin = origin,
+                                          .folder = taking->folder,
                                           .rank = taking->rank},
                      taking->faults);
         free(text);
@@ -86,10 +88,24 @@ static bool take(void *user, const struct page_line *line)
     return !full;
 }
 
+/* Free it; NULL: the path has none. */
+static char *folder_of(const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    if (!slash)
+        return NULL;
+    size_t length = slash == path ? 1 : (size_t)(slash - path);
+    char *folder = passo_xcalloc(length + 1, 1);
+    memcpy(folder, path, length);
+    return folder;
+}
+
 void lines_read_file(struct passo_lines *lines, const char *path, enum passo_rank rank,
                      struct passo_faults *faults)
 {
     static const struct page_kind kind = {.sections = SECTIONS " or [stage NAME]", .take = take};
-    struct taking taking = {.lines = lines, .faults = faults, .rank = rank};
+    char *folder = folder_of(path);
+    struct taking taking = {.lines = lines, .faults = faults, .rank = rank, .folder = folder};
     page_read(path, &kind, &taking, faults);
+    free(folder);
 }

@@ -1,7 +1,7 @@
 /* Texts in quotes. inih knows none: it cuts a value at a blank with a semicolon, a name at its
- * first = or :, and a line at its buffer's end. A line with quotes is therefore read here, and
- * page.c hands inih a stand-in. The writer puts quotes only where a bare text would be misread, or
- * where a terminal would obey it. */
+ * first = or :, and a line at its buffer's end. A line with quotes, or longer than that buffer, is
+ * therefore read here, and page.c hands inih a stand-in. The writer puts quotes only where a bare
+ * text would be misread, or where a terminal would obey it. */
 #include "text/quote.h"
 #include "text/notation.h"
 #include "text/scan.h"
@@ -121,17 +121,16 @@ static char *read_value(const char **at, const char *end, bool *out_quoted)
     return copy_trimmed(from, to);
 }
 
-bool quote_read(const char *line, size_t length, char **out_key, char **out_value)
+/* bare: a line without quotes will do too. */
+static bool read_line(const char *line, size_t length, bool bare, char **out_key, char **out_value)
 {
     bool quoted_key = false;
     bool quoted_value = false;
     const char *at = line;
     const char *end = line + length;
-    if (!memchr(line, '"', length))
-        return false;
     char *key = read_key(&at, end, &quoted_key);
     char *value = key ? read_value(&at, end, &quoted_value) : NULL;
-    if (value && (quoted_key || quoted_value)) {
+    if (value && (bare || quoted_key || quoted_value)) {
         *out_key = key;
         *out_value = value;
         return true;
@@ -139,6 +138,16 @@ bool quote_read(const char *line, size_t length, char **out_key, char **out_valu
     free(key);
     free(value);
     return false;
+}
+
+bool quote_read(const char *line, size_t length, char **out_key, char **out_value)
+{
+    return memchr(line, '"', length) && read_line(line, length, false, out_key, out_value);
+}
+
+bool quote_read_long(const char *line, size_t length, char **out_key, char **out_value)
+{
+    return read_line(line, length, true, out_key, out_value);
 }
 
 /* The length of the character there if it is safe to show, else 0. */

@@ -9,6 +9,8 @@
 #include <strings.h>
 
 #define OCTAVES_MAX 4
+#define GROUP_MIN   2
+#define GROUP_MAX   8
 
 /* The name of a loop or variant, safe to show. NULL, or what would do. */
 static const char *read_name(const char *name, const char *taken, char out[PASSO_NAME_MAX])
@@ -39,6 +41,55 @@ const char *read_loop(const char *value, struct draft *draft)
     return NULL;
 }
 
+/* What a part says of touch: the word alone, or of all notes. */
+static bool read_touch(const char *part, struct passo_variant *variant)
+{
+    static const struct {
+        const char *pattern;
+        enum passo_touch touch;
+    } touches[] = {{"tongued", PASSO_TOUCH_TONGUED},
+                   {"slurred", PASSO_TOUCH_SLURRED},
+                   {"staccato", PASSO_TOUCH_STACCATO}};
+    const char *at = part;
+    if (!scan_word(&at, "all"))
+        at = part;
+    for (size_t i = 0; i < sizeof touches / sizeof *touches; i++)
+        if (scan_match(at, touches[i].pattern, NULL)) {
+            variant->touch = (uint8_t)touches[i].touch;
+            return true;
+        }
+    return false;
+}
+
+/* What a part says of rhythm. Groups that nobody holds (of 12) are only words. */
+static void read_rhythm(const char *part, struct passo_variant *variant)
+{
+    static const struct {
+        const char *pattern;
+        enum passo_rhythm rhythm;
+    } rhythms[] = {{"dotted", PASSO_RHYTHM_DOTTED},
+                   {"dotted rhythm", PASSO_RHYTHM_DOTTED},
+                   {"long-short", PASSO_RHYTHM_DOTTED},
+                   {"long short", PASSO_RHYTHM_DOTTED},
+                   {"reversed dotted", PASSO_RHYTHM_REVERSED},
+                   {"reversed dotted rhythm", PASSO_RHYTHM_REVERSED},
+                   {"short-long", PASSO_RHYTHM_REVERSED},
+                   {"short long", PASSO_RHYTHM_REVERSED},
+                   {"groups of #", PASSO_RHYTHM_HELD},
+                   {"held first of #", PASSO_RHYTHM_HELD}};
+    for (size_t i = 0; i < sizeof rhythms / sizeof *rhythms; i++) {
+        int64_t group = 0;
+        if (!scan_match(part, rhythms[i].pattern, &group))
+            continue;
+        const bool held = rhythms[i].rhythm == PASSO_RHYTHM_HELD;
+        if (held && !reading_fits(group, GROUP_MIN, GROUP_MAX))
+            return;
+        variant->rhythm = (uint8_t)rhythms[i].rhythm;
+        variant->group = (uint8_t)group;
+        return;
+    }
+}
+
 /* One part of a variant: an octave, or what the player is told. False if it is a wrong octave. */
 static bool read_way(const char *part, struct passo_variant *variant)
 {
@@ -60,6 +111,8 @@ static bool read_way(const char *part, struct passo_variant *variant)
             used += 2;
         }
         passo_text_clean(part, variant->caption + used, sizeof variant->caption - used);
+        if (!read_touch(part, variant))
+            read_rhythm(part, variant);
     }
     return true;
 }

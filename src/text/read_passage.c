@@ -5,7 +5,6 @@
 
 #include <stdio.h>
 #include <string.h>
-#include <strings.h>
 
 #define BARS_OUTSIDE_MAX 1000 /* of a context, before and after */
 
@@ -29,18 +28,6 @@ const char *read_piece(const char *value, struct draft *draft)
     return NULL;
 }
 
-const char *read_key(const char *value, struct draft *draft)
-{
-    passo_text_clean(value, draft->setup->passage.key, PASSO_NAME_MAX);
-    return NULL;
-}
-
-const char *read_instrument(const char *value, struct draft *draft)
-{
-    passo_text_clean(value, draft->setup->passage.instrument, PASSO_NAME_MAX);
-    return NULL;
-}
-
 /* The words with one comma and blank between, empty ones left out. */
 const char *read_tags(const char *value, struct draft *draft)
 {
@@ -60,47 +47,6 @@ const char *read_tags(const char *value, struct draft *draft)
         used = strlen(tags);
     }
     return used ? NULL : "tags are words with commas between: chromatic, low register";
-}
-
-/* Skips a flat or a sharp: -1, 1, or 0 if there is none. */
-static int scan_accidental(const char **at)
-{
-    static const struct {
-        const char *sign;
-        int alter;
-    } signs[] = {{"-flat", -1},       {"-sharp", 1}, {"\xE2\x99\xAD", -1},
-                 {"\xE2\x99\xAF", 1}, {"#", 1},      {"b", -1}};
-    if (scan_word(at, "flat"))
-        return -1;
-    if (scan_word(at, "sharp"))
-        return 1;
-    for (size_t i = 0; i < sizeof signs / sizeof *signs; i++) {
-        size_t length = strlen(signs[i].sign);
-        if (!strncasecmp(*at, signs[i].sign, length)) {
-            *at += length;
-            return signs[i].alter;
-        }
-    }
-    return 0;
-}
-
-const char *read_start_pitch(const char *value, struct draft *draft)
-{
-    static const char how[] = "a note is written with its octave, 0 to 9: E-flat 3, Eb3, F#2, C 4";
-    static const char *const words[] = {"-flat", "", "-sharp"};
-    char *out = draft->setup->passage.start_pitch;
-    const char *at = value + strspn(value, " \t");
-    int64_t octave = 0;
-    bool whole = false;
-    char note = *at >= 'a' && *at <= 'g' ? (char)(*at - 'a' + 'A') : *at;
-    if (note < 'A' || note > 'G')
-        return how;
-    at++;
-    int alter = scan_accidental(&at);
-    if (!scan_number(&at, &octave, &whole) || !whole || octave > 9000 || !scan_end(&at))
-        return how;
-    snprintf(out, PASSO_NAME_MAX, "%c%s %d", note, words[alter + 1], (int)(octave / 1000));
-    return NULL;
 }
 
 const char *read_meter(const char *value, struct draft *draft)

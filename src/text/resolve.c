@@ -23,6 +23,7 @@ static void begin(struct draft *draft, struct passo_setup *setup, struct passo_f
     draft->faults = faults;
     setup->rule = passo_rule_default();
     setup->volume_permille = VOLUME;
+    setup->intonation.a4_hz = PASSO_A4_HZ;
     setup->passage.first_bar = FIRST_BAR;
     setup->passage.bars = BARS;
     setup->passage.pickup = (struct passo_ratio){0, 1};
@@ -98,6 +99,7 @@ static void judge(struct draft *draft)
         passo_fault(draft->faults, "the bars, pickup and loops of the passage do not fit together");
         return;
     }
+    tune_fit(draft);
     if (!setup->rule.target_mbpm)
         return;
     if (passo_course_check(&setup->course, sentence, sizeof sentence)) {
@@ -118,7 +120,9 @@ void passo_setup_resolve(const struct passo_lines *lines, bool need_target,
     read_named(draft, lines, SETTING_loop);
     read_named(draft, lines, SETTING_variant);
     stages_collect(draft, lines);
+    tune_read(draft);
     join_passage(draft);
+    tune_join(draft);
     stages_join(draft);
     if (need_target && !out_setup->rule.target_mbpm && !draft->bad[SETTING_target])
         passo_fault(faults,
@@ -126,5 +130,6 @@ void passo_setup_resolve(const struct passo_lines *lines, bool need_target,
     if (faults->faults == before)
         judge(draft);
     faults_order(faults);
+    passo_score_deinit(&draft->tune.score);
     free(draft);
 }

@@ -72,6 +72,15 @@ static void check_whole(const struct routine_draft *draft, const struct passo_li
     }
 }
 
+/* As it was written, for a visit's lines; whether it can be read is told of the blocks. */
+static void take_reference(struct passo_routine_file *file, const struct passo_lines *tuning)
+{
+    for (size_t i = 0; i < tuning->lines; i++)
+        if (setting_id_of(tuning->line[i].key) == SETTING_reference)
+            passo_text_clean(tuning->line[i].value, file->reference_value,
+                             sizeof file->reference_value);
+}
+
 void routine_file_read(const char *path, const struct routine_lines *lines,
                        struct passo_routine_file *out_file, struct passo_faults *faults)
 {
@@ -81,6 +90,7 @@ void routine_file_read(const char *path, const struct routine_lines *lines,
     begin(out_file, path);
     routine_own_read(&draft, &lines->common, faults);
     check_least(&draft, &lines->common, faults);
+    take_reference(out_file, &lines->tuning);
     /* A visit with no limit of time may take all that its passage gets. */
     if (!out_file->routine.visit_ms)
         out_file->routine.visit_ms = out_file->routine.most_ms;

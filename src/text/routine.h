@@ -17,10 +17,11 @@ enum passo_block_sound {
 
 struct passo_routine_block {
     char caption[PASSO_TEXT_MAX]; /* what to do, for the player: "soft entries, even sound"; "" */
-    enum passo_block_sound sound;
-    struct passo_setup *setup; /* passage (meter, beat, bars, tags; title is the block's name),
-                                  pulse and rest of its passes; the target is its tempo; NULL of a
-                                  free block, which has no pulse */
+    enum passo_block_sound sound; /* a drone: setup->intonation.drone says which, and its key is
+                                     that of the pass */
+    struct passo_setup *setup;    /* passage (meter, beat, bars, tags; title is the block's name),
+                                     pulse and rest of its passes; the target is its tempo; NULL of a
+                                     free block, which has no pulse */
 };
 
 struct passo_routine_file {
@@ -35,7 +36,8 @@ struct passo_routine_file {
     struct passo_routine_block block[PASSO_BLOCKS_MAX];
     bool rest_said;         /* `rest` of [routine]: of visits and of blocks that say nothing */
     struct passo_rule rest; /* then: its rest_... fields */
-    char rest_value[PASSO_NAME_MAX * 2]; /* as it was written, for a visit's lines; "" */
+    char rest_value[PASSO_NAME_MAX * 2];  /* as it was written, for a visit's lines; "" */
+    char reference_value[PASSO_NAME_MAX]; /* likewise of [routine]: what the day is tuned to */
 };
 
 /* [routine]           usual
@@ -48,6 +50,8 @@ struct passo_routine_file {
  * relative = yes|no                              yes
  * rest = as in a passage                         as played, at least 6 s, at most 60 s
  * offer-rests = yes|no                           yes
+ * and of a passage's lines what all blocks are tuned to: instrument, transposition (keys then are
+ * as they are written), reference, drone, fifth
  * [block NAME]
  * caption = TEXT; minutes = N | passes = N (of each key); one of them must be said
  * keys = fourths|fifths|chromatic up|chromatic down|LIST of keys ("B-flat, E-flat, F minor"), the
@@ -55,7 +59,8 @@ struct passo_routine_file {
  * sound = pulse|drone|pulse and drone            pulse
  * free = yes|no       no pulse, no bars: only its minutes
  * and of a passage's lines: tempo (a block's target), meter, beat, bars, pickup, tags, shape, and
- * those of [pulse], and rest.
+ * those of [pulse], rest, and what it is tuned to. `drone` says which drone sounds, and alone that
+ * one does.
  * Reads a file. Every fault names file and line; the file is good only if none was added. Free with
  * passo_routine_deinit(), also after faults. */
 void passo_routine_read(const char *path, struct passo_routine_file *out_file,

@@ -16,6 +16,7 @@
 struct block_reading {
     struct routine_draft *draft;
     const struct routine_block_lines *lines;
+    const struct passo_lines *tuning; /* of all blocks */
     struct passo_faults *faults;
 };
 
@@ -52,8 +53,36 @@ static void check_length(const struct block_reading *reading)
                                         : "say how long it lasts: minutes = 5, or passes = 2");
 }
 
+static const struct passo_line *line_of(const struct passo_lines *lines, enum setting_id id)
+{
+    for (size_t i = 0; i < lines->lines; i++)
+        if (setting_id_of(lines->line[i].key) == id)
+            return &lines->line[i];
+    return NULL;
+}
+
+/* Whether the drone's line names the keynote. */
+static bool is_rooted(const struct passo_line *drone)
+{
+    return scan_match(drone->value, "root", NULL) ||
+           scan_match(drone->value, "root and fifth", NULL);
+}
+
+/* What sounds without a key, if a drone does: a note that is named. */
+static bool drones_note(const struct block_reading *reading)
+{
+    struct passo_pitch note;
+    const struct passo_line *drone = line_of(&reading->lines->taken, SETTING_drone);
+    if (!drone)
+        drone = line_of(reading->tuning, SETTING_drone);
+    return drone && passo_pitch_read(drone->value, &note) == PASSO_OK;
+}
+
 static void check_keys(const struct block_reading *reading)
 {
+    static const char no_keys[] =
+        "a drone is the keynote, and this block has no keys; say them: keys = C";
+    const struct passo_line *drone = line_of(&reading->lines->taken, SETTING_drone);
     const struct passo_lines *own = &reading->lines->own;
     const struct passo_block *block = reading->draft->planned;
     bool keys = routine_line_of(own, ROUTINE_keys);
@@ -62,9 +91,10 @@ static void check_keys(const struct block_reading *reading)
         own_fault(reading, ROUTINE_each_day, "this block has no keys; say them: keys = fourths");
     else if (length && block->keys_a_day > length)
         own_fault(reading, ROUTINE_each_day, "there are fewer keys than that");
-    if (reading->draft->block->sound != PASSO_SOUND_PULSE && !keys)
-        own_fault(reading, ROUTINE_sound,
-                  "a drone is the keynote, and this block has no keys; say them: keys = C");
+    if (drone && is_rooted(drone) && !keys)
+        lines_fault(reading->faults, drone, no_keys);
+    else if (reading->draft->block->sound != PASSO_SOUND_PULSE && !keys && !drones_note(reading))
+        own_fault(reading, ROUTINE_sound, no_keys);
 }
 
 /* A free block has a name and tags, and nothing that needs a pulse. */
@@ -96,10 +126,17 @@ static void add_line(struct passo_lines *lines, const struct passo_setting *sett
 
 static const struct passo_line *tempo_of(const struct passo_lines *taken)
 {
-    for (size_t i = 0; i < taken->lines; i++)
-        if (setting_id_of(taken->line[i].key) == SETTING_target)
-            return &taken->line[i];
-    return NULL;
+    return line_of(taken, SETTING_target);
+}
+
+/* The lines but a keynote as the drone where there is no key. */
+static void insert(struct passo_lines *to, const struct passo_lines *lines, bool keyed)
+{
+    for (size_t i = 0; i < lines->lines; i++) {
+        const bool drone = setting_id_of(lines->line[i].key) == SETTING_drone;
+        if (!drone || keyed || !is_rooted(&lines->line[i]))
+            lines_insert(to, &lines->line[i]);
+    }
 }
 
 /* The block's lines as those of a passage: what is not said comes from the routine, and there is
@@ -107,14 +144,19 @@ static const struct passo_line *tempo_of(const struct passo_lines *taken)
 static void collect(const struct block_reading *reading, struct passo_lines *out_lines)
 {
     const struct passo_routine_file *file = reading->draft->file;
-    const struct passo_lines *taken = &reading->lines->taken;
+    const struct passo_cycle *cycle = &reading->draft->planned->cycle;
     const char *origin = reading->lines->origin;
+    const bool keyed = passo_cycle_length(cycle) > 0;
+    char key[PASSO_NAME_MAX];
     add_line(out_lines, setting_at(SETTING_title), reading->lines->name, origin);
     add_line(out_lines, setting_at(SETTING_finish), "none", origin);
     if (file->rest_said)
         add_line(out_lines, setting_at(SETTING_rest), file->rest_value, origin);
-    for (size_t i = 0; i < taken->lines; i++)
-        lines_insert(out_lines, &taken->line[i]);
+    if (keyed)
+        add_line(out_lines, setting_at(SETTING_key),
+                 passo_key_write(passo_cycle_key(cycle, 0), key, sizeof key), origin);
+    insert(out_lines, reading->tuning, keyed);
+    insert(out_lines, &reading->lines->taken, keyed);
 }
 
 /* One pass with its count-in and rest. */
@@ -147,6 +189,15 @@ static void check_time(const struct block_reading *reading)
     }
 }
 
+/* What is wrong with a line of all blocks is told once. */
+static void tell(struct passo_faults *faults, const char *fault)
+{
+    for (size_t i = 0; i < faults->faults; i++)
+        if (!strcmp(faults->fault[i], fault))
+            return;
+    passo_fault(faults, "%s", fault);
+}
+
 /* Resolves the passage's lines; whether there was no fault, be there room to tell it or not. */
 static bool resolve(const struct block_reading *reading, struct passo_setup *setup)
 {
@@ -155,11 +206,27 @@ static bool resolve(const struct block_reading *reading, struct passo_setup *set
     collect(reading, &lines);
     passo_setup_resolve(&lines, false, setup, &faults);
     for (size_t i = 0; i < faults.faults; i++)
-        passo_fault(reading->faults, "%s", faults.fault[i]);
+        tell(reading->faults, faults.fault[i]);
     bool good = faults.faults == 0;
     passo_faults_deinit(&faults);
     passo_lines_deinit(&lines);
     return good;
+}
+
+/* Whether a drone sounds is the block's `sound`, or said by naming one; which it is, the line
+ * `drone`, or the keynote. The key changes from pass to pass, so that the passage has none. */
+static void settle_drone(const struct block_reading *reading, struct passo_setup *setup)
+{
+    enum passo_drone *drone = &setup->intonation.drone;
+    struct passo_routine_block *block = reading->draft->block;
+    const bool said = line_of(&reading->lines->taken, SETTING_drone);
+    if (said && !routine_line_of(&reading->lines->own, ROUTINE_sound))
+        block->sound = *drone == PASSO_DRONE_NONE ? PASSO_SOUND_PULSE : PASSO_SOUND_PULSE_AND_DRONE;
+    if (block->sound == PASSO_SOUND_PULSE)
+        *drone = PASSO_DRONE_NONE;
+    else if (*drone == PASSO_DRONE_NONE)
+        *drone = PASSO_DRONE_ROOT;
+    setup->passage.key[0] = '\0';
 }
 
 static void read_passage(const struct block_reading *reading)
@@ -175,6 +242,7 @@ static void read_passage(const struct block_reading *reading)
     draft->block->setup = setup;
     if (!good)
         return;
+    settle_drone(reading, setup);
     /* There is one rung. */
     setup->rule.start_mbpm = setup->rule.target_mbpm;
     setup->course.stage[0].rule.start_mbpm = setup->rule.target_mbpm;
@@ -186,7 +254,7 @@ void routine_block_read(struct routine_draft *draft, const struct routine_lines 
                         size_t block, struct passo_faults *faults)
 {
     const struct block_reading reading = {
-        .draft = draft, .lines = &lines->block[block], .faults = faults};
+        .draft = draft, .lines = &lines->block[block], .tuning = &lines->tuning, .faults = faults};
     size_t before = faults->faults;
     draft->free = false;
     strcpy(draft->planned->name, reading.lines->name);

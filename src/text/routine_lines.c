@@ -100,10 +100,10 @@ static void fault_key(const struct collecting *collecting, const struct passo_li
                  common ? "a [block NAME]" : "[routine]");
     else if (!strcmp(line->key, "target") && !common)
         snprintf(hint, sizeof hint, "a block has one tempo: tempo = quarter = 60");
-    else if (nearest)
-        snprintf(hint, sizeof hint, "not known here; did you mean %s?", nearest);
     else if (passo_setting_find(line->key))
         snprintf(hint, sizeof hint, "this is a passage's line; a routine has no place for it");
+    else if (nearest)
+        snprintf(hint, sizeof hint, "not known here; did you mean %s?", nearest);
     else
         snprintf(hint, sizeof hint, "not known here; passo show forty-five shows what could be");
     lines_fault(collecting->faults, line, hint);
@@ -126,6 +126,16 @@ static void add(struct collecting *collecting, struct passo_lines *to,
     }
     collecting->count++;
     lines_insert(to, line);
+}
+
+/* As a passage's line, in its section. */
+static void add_as_passage(struct collecting *collecting, struct passo_lines *to,
+                           struct passo_line *line, enum setting_id id)
+{
+    char section[16];
+    snprintf(section, sizeof section, "%s", setting_at(id)->section);
+    line->section = section;
+    add(collecting, to, line);
 }
 
 /* "shape = bar 5 = tempo 80 %" is the line `bar 5 = tempo 80 %` of [shape]. */
@@ -152,27 +162,25 @@ static void add_shape(struct collecting *collecting, struct passo_line *line)
 
 static void add_taken(struct collecting *collecting, struct passo_line *line, enum setting_id id)
 {
-    char section[16];
-    if (id == SETTING_shape) {
+    if (id == SETTING_shape)
         add_shape(collecting, line);
-        return;
-    }
-    snprintf(section, sizeof section, "%s", setting_at(id)->section);
-    line->section = section;
-    add(collecting, &collecting->block->taken, line);
+    else
+        add_as_passage(collecting, &collecting->block->taken, line, id);
 }
 
 static void accept(struct collecting *collecting, struct passo_line *line)
 {
     enum routine_id own = routine_id_of(line->section, line->key);
-    enum setting_id taken = collecting->common ? SETTING_COUNT : routine_passage_id_of(line->key);
+    enum setting_id taken = routine_passage_id_of(line->key);
     if (own == ROUTINE_tempo)
         add_taken(collecting, line, SETTING_target);
     else if (own != ROUTINE_COUNT)
         add(collecting, collecting->common ? &collecting->lines->common : &collecting->block->own,
             line);
-    else if (taken != SETTING_COUNT)
+    else if (taken != SETTING_COUNT && !collecting->common)
         add_taken(collecting, line, taken);
+    else if (taken != SETTING_COUNT && routine_tunes(taken))
+        add_as_passage(collecting, &collecting->lines->tuning, line, taken);
     else
         fault_key(collecting, line);
 }
@@ -217,6 +225,7 @@ void routine_lines_read(struct routine_lines *lines, const char *path, struct pa
 void routine_lines_deinit(struct routine_lines *lines)
 {
     passo_lines_deinit(&lines->common);
+    passo_lines_deinit(&lines->tuning);
     for (size_t i = 0; i < lines->blocks; i++) {
         passo_lines_deinit(&lines->block[i].own);
         passo_lines_deinit(&lines->block[i].taken);

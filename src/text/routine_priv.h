@@ -57,6 +57,9 @@ typedef const char *routine_reader(const char *value, struct routine_draft *draf
 ROUTINE_SETTINGS(ROUTINE_READER)
 #undef ROUTINE_READER
 
+/* The words for what sounds. */
+extern const char *const routine_sound[PASSO_SOUND_COUNT];
+
 /* The table's entry, its reader, and the entry of a key in "routine" or "block" (ROUTINE_COUNT:
  * none). */
 const struct passo_setting *routine_setting_at(enum routine_id id);
@@ -65,6 +68,8 @@ enum routine_id routine_id_of(const char *section, const char *key);
 /* A passage's setting of this key that a block takes, or SETTING_COUNT. */
 enum setting_id routine_passage_id_of(const char *key);
 bool routine_takes(enum setting_id id);
+/* Whether it says what is tuned to: such a line may also stand under [routine], for all blocks. */
+bool routine_tunes(enum setting_id id);
 /* The key of that section most like a misspelt one, or NULL. */
 const char *routine_key_nearest(const char *section, const char *key);
 
@@ -81,6 +86,7 @@ struct routine_block_lines {
 /* A routine file as it was written. */
 struct routine_lines {
     struct passo_lines common; /* section "routine" */
+    struct passo_lines tuning; /* as a passage's, in its sections: what all blocks are tuned to */
     struct routine_block_lines block[PASSO_BLOCKS_MAX];
     size_t blocks;
 };

@@ -235,15 +235,16 @@ const char *routine_read_each_day(const char *value, struct routine_draft *draft
     return NULL;
 }
 
+const char *const routine_sound[PASSO_SOUND_COUNT] = {
+    [PASSO_SOUND_PULSE] = "pulse",
+    [PASSO_SOUND_DRONE] = "drone",
+    [PASSO_SOUND_PULSE_AND_DRONE] = "pulse and drone",
+};
+
 const char *routine_read_sound(const char *value, struct routine_draft *draft)
 {
-    static const char *const words[PASSO_SOUND_COUNT] = {
-        [PASSO_SOUND_PULSE] = "pulse",
-        [PASSO_SOUND_DRONE] = "drone",
-        [PASSO_SOUND_PULSE_AND_DRONE] = "pulse and drone",
-    };
     for (size_t i = 0; i < PASSO_SOUND_COUNT; i++)
-        if (scan_match(value, words[i], NULL)) {
+        if (scan_match(value, routine_sound[i], NULL)) {
             draft->block->sound = (enum passo_block_sound)i;
             return NULL;
         }

@@ -29,9 +29,15 @@ enum routine_id routine_id_of(const char *section, const char *key)
     return (enum routine_id)id;
 }
 
+bool routine_tunes(enum setting_id id)
+{
+    return id == SETTING_instrument || id == SETTING_transposition || id == SETTING_reference ||
+           id == SETTING_drone || id == SETTING_fifth;
+}
+
 bool routine_takes(enum setting_id id)
 {
-    return id == SETTING_meter || id == SETTING_beat || id == SETTING_bars ||
+    return routine_tunes(id) || id == SETTING_meter || id == SETTING_beat || id == SETTING_bars ||
            id == SETTING_pickup || id == SETTING_tags || id == SETTING_shape ||
            id == SETTING_rest || (id != SETTING_COUNT && !strcmp(setting_at(id)->section, "pulse"));
 }
@@ -49,9 +55,11 @@ const char *routine_key_nearest(const char *section, const char *key)
     for (size_t i = 0; i < ROUTINE_COUNT; i++)
         if (!strcmp(settings[i].section, section) && passo_word_nearer(key, settings[i].key, &best))
             nearest = settings[i].key;
-    for (size_t i = 0; i < SETTING_COUNT && !strcmp(section, "block"); i++) {
-        const char *candidate = setting_at((enum setting_id)i)->key;
-        if (routine_takes((enum setting_id)i) && passo_word_nearer(key, candidate, &best))
+    for (size_t i = 0; i < SETTING_COUNT; i++) {
+        const enum setting_id id = (enum setting_id)i;
+        const char *candidate = setting_at(id)->key;
+        const bool here = !strcmp(section, "block") ? routine_takes(id) : routine_tunes(id);
+        if (here && passo_word_nearer(key, candidate, &best))
             nearest = candidate;
     }
     return nearest;

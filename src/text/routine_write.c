@@ -27,6 +27,11 @@ static int widest_key(void)
         size_t length = strlen(routine_setting_at((enum routine_id)i)->key);
         width = length > width ? length : width;
     }
+    for (size_t id = 0; id < SETTING_COUNT; id++) {
+        size_t length = strlen(setting_at((enum setting_id)id)->key);
+        if (routine_tunes((enum setting_id)id) && length > width)
+            width = length;
+    }
     return (int)width + 1; /* with room for the # of what is not said */
 }
 
@@ -58,6 +63,9 @@ static void put_own(struct writing *writing, size_t block, enum routine_id id)
     const struct passo_line *line = routine_line_of(&writing->lines->block[block].own, id);
     const char *value = line ? line->value : setting->usual;
     bool free_block = !writing->file->block[block].setup;
+    /* A drone that is named sounds, though nothing is said of the sound. */
+    if (id == ROUTINE_sound && !line)
+        value = routine_sound[writing->file->block[block].sound];
     if (id == ROUTINE_tempo || (free_block && id == ROUTINE_sound))
         return;
     if (*value)
@@ -81,7 +89,7 @@ static const char *usual_of(const struct writing *writing, size_t block, enum se
 {
     const struct passo_setup *setup = writing->file->block[block].setup;
     struct passo_ratio unit;
-    if (!setup || !strcmp(setting_at(id)->section, "pulse"))
+    if (!setup || routine_tunes(id) || !strcmp(setting_at(id)->section, "pulse"))
         return "";
     if (id == SETTING_rest && writing->file->rest_said)
         return writing->file->rest_value;
@@ -188,7 +196,8 @@ static void put_more(struct writing *writing)
     for (size_t id = 0; id < SETTING_COUNT; id++) {
         size_t used = strlen(words);
         if (routine_takes((enum setting_id)id) &&
-            (id == SETTING_shape || !strcmp(setting_at((enum setting_id)id)->section, "pulse")))
+            (id == SETTING_shape || routine_tunes((enum setting_id)id) ||
+             !strcmp(setting_at((enum setting_id)id)->section, "pulse")))
             snprintf(words + used, sizeof words - used, "%s, ",
                      setting_at((enum setting_id)id)->key);
     }
@@ -198,6 +207,20 @@ static void put_more(struct writing *writing)
     rows_note(&writing->rows, "", words);
 }
 
+/* What all blocks are tuned to. */
+static void put_tuning(struct writing *writing)
+{
+    for (size_t i = 0; i < SETTING_COUNT; i++) {
+        const enum setting_id id = (enum setting_id)i;
+        const struct passo_line *line = taken_line(&writing->lines->tuning, id);
+        if (line)
+            rows_put(&writing->rows, line->key, line->value, setting_at(id)->help);
+        else if (routine_tunes(id))
+            rows_put_unsaid(&writing->rows, setting_at(id));
+        writing->taken_told[id] |= routine_tunes(id);
+    }
+}
+
 static void write_all(struct writing *writing)
 {
     put_head(writing, "routine", "");
@@ -205,6 +228,7 @@ static void write_all(struct writing *writing)
     for (size_t id = 0; id < ROUTINE_COUNT; id++)
         if (!strcmp(routine_setting_at((enum routine_id)id)->section, "routine"))
             put_common(writing, (enum routine_id)id);
+    put_tuning(writing);
     for (size_t block = 0; block < writing->lines->blocks; block++)
         put_block(writing, block);
     put_more(writing);

@@ -119,13 +119,6 @@ void rows_put(struct rows *rows, const char *key, const char *value, const char 
 {
     char *shown_key = written(key, QUOTE_AS_KEY);
     char *shown = written(value, QUOTE_AS_VALUE);
-    /* A line with quotes may have any length; what help stands behind it counts too. */
-    size_t bytes = strlen(shown_key) + (size_t)rows->width + 3 + strlen(shown);
-    bool with_help = *help && rows->width + 3 + columns(shown) < HELP_COLUMN;
-    if (bytes + (with_help ? PAGE_WIDTH : 0) > QUOTE_BARE_LINE_MAX && *shown != '"') {
-        free(shown);
-        shown = quote_write(value);
-    }
     put_row(rows, shown_key, shown, help);
     free(shown);
     free(shown_key);

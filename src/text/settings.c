@@ -18,7 +18,7 @@ static const struct passo_setting settings[] = {SETTINGS(SETTING_ENTRY)};
 static setting_reader *const readers[] = {SETTINGS(SETTING_READ)};
 
 static const char *const sections[] = {"passage", "shape", "loops", "variants",
-                                       "ladder",  "pulse", "stage"};
+                                       "ladder",  "pulse", "pitch", "stage"};
 #define SECTIONS (sizeof sections / sizeof *sections)
 
 const struct passo_setting *passo_settings(size_t *out_count)

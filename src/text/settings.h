@@ -2,6 +2,7 @@
 #ifndef PASSO_TEXT_SETTINGS_H
 #define PASSO_TEXT_SETTINGS_H
 
+#include "score/score.h"
 #include "text/setup.h"
 
 /* X(id, section, key, value, usual, help): id also names the reader, read_ID. */
@@ -20,6 +21,14 @@
       "the last run: its bars, or so many before and after")                                       \
     X(tags, "passage", "tags", "WORDS", "", "what it is made of: chromatic, low register")         \
     X(start_pitch, "passage", "start-pitch", "NOTE", "", "the first note as written: E-flat 3")    \
+    X(transposition, "passage", "transposition", "SEMITONES", "",                                  \
+      "sounding minus written, -9; if not said, the instrument's")                                 \
+    X(notes, "passage", "notes", "ABC", "", "its notes, in ABC notation: E2 F2 | G4")              \
+    X(notes_from, "passage", "notes-from", "FILE", "",                                             \
+      "its notes, in a MIDI, MusicXML or ABC file")                                                \
+    X(notes_bar, "passage", "notes-bar", "N", "",                                                  \
+      "the printed bar with which the notes begin; if not said, the first, or the file's own")     \
+    X(notes_part, "passage", "notes-part", "NAME|N", "", "which part of the file")                 \
     X(shape, "shape", "shape", "PLACE=WHAT", "",                                                   \
       "written there: bar 5=meter 3/4, bar 7=tempo 80 %, bars 9-10=to 70 %, bar 7=a tempo, "       \
       "bar 46=fermata x 2, then 1 beat, bar 12.4=breath 1 beat (before it), bar 20=silent")        \
@@ -84,7 +93,15 @@
     X(place, "pulse", "place", "WHERE", "on the beat",                                             \
       "where the clicks fall; also off the beat, 2 and 4")                                         \
     X(volume, "pulse", "volume", "SHARE", "50 %", "output level")                                  \
-    X(sounds, "pulse", "sounds", "NAME|FOLDER", "built in", "click set")
+    X(sounds, "pulse", "sounds", "NAME|FOLDER", "built in", "click set")                           \
+    X(reference, "pitch", "reference", "HZ", "440", "what A 4 is tuned to, 415 to 466")            \
+    X(drone, "pitch", "drone", "WHAT", "none",                                                     \
+      "a tone under the playing: root (of the key), root and fifth, or a note as written: "        \
+      "B-flat 2")                                                                                  \
+    X(fifth, "pitch", "fifth", "WHICH", "equal",                                                   \
+      "the drone's fifth: equal (tempered) or pure (3:2)")                                         \
+    X(hear, "pitch", "hear", "WHEN", "off",                                                        \
+      "the notes are heard before they are played: before each new rung, every pass")
 
 #define SETTING_ID(id, section, key, value, usual, help) SETTING_##id,
 enum setting_id { SETTINGS(SETTING_ID) SETTING_COUNT };
@@ -116,6 +133,17 @@ struct stage_lines {
     struct chain chain; /* its own */
 };
 
+/* The notes as they were read, before they are laid over the passage. */
+struct tune {
+    const struct passo_line *line; /* that says them; NULL: there are none */
+    bool good;                     /* they were read without a fault */
+    bool bar_said;                 /* by notes-bar */
+    int32_t first;                 /* the score's number of its first full bar ... */
+    int32_t bar;                   /* ... and the printed bar that it is */
+    struct passo_score score;
+    struct passo_score_tempo tempo; /* the target where none is said; mbpm 0: neither has one */
+};
+
 /* What the readers have made of the lines so far. Each reads its line alone; what depends on
  * several lines (a loop's beats on meter and bars) waits here until all are read. */
 struct draft {
@@ -144,6 +172,8 @@ struct draft {
     struct chain chain;                       /* of the passage */
     bool seam_is_whole;                       /* a chain's seam is all of the passage */
     bool joined;                              /* the passage was without fault */
+    struct tune tune;
+    bool transposes; /* the instrument is known, or its transposition said */
     struct stage_lines stage_lines[PASSO_STAGES_MAX];
     size_t stages;
     char hint[256]; /* room for a reader's own sentence */
@@ -194,6 +224,16 @@ void join_passage(struct draft *draft);
 bool join_unit(struct draft *draft, const struct passo_line *line, struct passo_ratio unit);
 /* Places what is written into the passage, sorts it and judges it. */
 void shape_join(struct draft *draft);
+/* Of the lines of `notes` and `notes-from`, each NULL if there is none, the one that counts. */
+const struct passo_line *tune_line(const struct passo_line *notes, const struct passo_line *from);
+/* Reads the score that it names; what the passage leaves unsaid of meter, bars, pickup and tempo is
+ * the score's. Before join_passage(). */
+void tune_read(struct draft *draft);
+/* Judges the bars of the joined passage, and what hangs on notes and key. */
+void tune_join(struct draft *draft);
+/* Lays the score over the passage, which is complete and had no fault. */
+void tune_fit(struct draft *draft);
+
 /* Where the whole passage begins, its pickup counted in. */
 struct passo_place passage_beginning(const struct passo_passage *passage);
 

@@ -111,16 +111,32 @@ void passo_lines_add_preset(struct passo_lines *lines, const char *name,
 void passo_setup_resolve(const struct passo_lines *lines, bool need_target,
                          struct passo_setup *out_setup, struct passo_faults *faults);
 
+/* What holds of a setting although no line says it, as one would write it: the beat unit by the
+ * meter, the target by a list of tempi; where the notes are in a file of their own, these on one
+ * line of ABC, and what else the file gave. Free it; NULL: nothing, or a line says what holds. The
+ * lines have been resolved to this setup without a fault. */
+char *passo_setup_found(const struct passo_lines *lines, const struct passo_setup *setup,
+                        const char *key);
 /* Writes the setup that the lines resolve to as a passage file: every setting with what holds, said
- * or by default, in the file's own syntax, a preset's lines in place of its name, each with a few
- * words of help behind it. Reading it back gives the same setup. The lines have been resolved
- * without a fault. with_passage: false leaves [passage] and [shape] out, for a preset. */
+ * or by default, in the file's own syntax, a preset's lines in place of its name, the notes in
+ * place of the file that has them, each with a few words of help behind it. Reading it back gives
+ * the same setup. The lines have been resolved without a fault. with_passage: false leaves
+ * [passage] and [shape] out, for a preset. */
 void passo_setup_write(const struct passo_lines *lines, const struct passo_setup *setup,
                        bool with_passage, FILE *to);
 
 /* Writes only what the lines say (a preset by its name) as a passage file, with comments that tell
  * what else could be said. Reading it back gives the same setup. */
 void passo_lines_write(const struct passo_lines *lines, FILE *to);
+/* Says the notes in place of the file that has them, and what else it gave, as options. True if
+ * there was such a file. The lines have been resolved to this setup without a fault. */
+bool passo_lines_take_notes_in(struct passo_lines *lines, const struct passo_setup *setup);
+/* Likewise the text of a passage file that these lines are of: the line that names the file with
+ * the notes, "march.mid", gives way to them, and all else stays to the byte. Free it. NULL: there
+ * is no such line, or, with a fault, the file cannot be read. */
+char *passo_file_take_notes_in(const char *path, const struct passo_lines *lines,
+                               const struct passo_setup *setup, size_t *out_bytes,
+                               struct passo_faults *faults);
 /* Writes the comment lines that a file begins with, as comments that are safe to show. False if
  * there are none. */
 bool passo_file_heading_write(const char *path, FILE *to);

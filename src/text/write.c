@@ -1,14 +1,13 @@
 /* Writes what holds. The settings table drives it: a setting's last line, or what is usual, or what
  * the resolved setup found where that depends on other lines; then the lines that the player names,
  * of whatever section. A new setting needs nothing here. */
+#include "text/found.h"
 #include "text/notation.h"
 #include "text/rows.h"
 #include "text/settings.h"
 
 #include <stdlib.h>
 #include <string.h>
-
-#define VALUE_TEXT_MAX 96
 
 struct page {
     struct rows rows;
@@ -17,36 +16,17 @@ struct page {
     bool with_passage;
 };
 
-/* What a setting that no line says takes from other lines: the beat unit from the meter, the target
- * and the start from a list of tempi. "" if nothing. */
-static const char *found(const struct page *page, const struct passo_setting *setting,
-                         char out[VALUE_TEXT_MAX])
-{
-    const struct passo_rule *rule = &page->setup->rule;
-    struct passo_ratio beat = page->setup->passage.beat;
-    struct passo_ratio unit;
-    bool named = !passo_note_value_read(passo_note_value_write(beat, out, VALUE_TEXT_MAX), &unit);
-    if (setting == setting_at(SETTING_beat) && named)
-        return out;
-    if (setting == setting_at(SETTING_target) && rule->target_mbpm)
-        return named ? passo_tempo_write(rule->target_mbpm, beat, out, VALUE_TEXT_MAX)
-                     : passo_bpm_write(rule->target_mbpm, out, VALUE_TEXT_MAX);
-    if (setting == setting_at(SETTING_start) && rule->start_mbpm)
-        return passo_bpm_write(rule->start_mbpm, out, VALUE_TEXT_MAX);
-    return "";
-}
-
 static void put_setting(struct page *page, const struct passo_setting *setting)
 {
-    char text[VALUE_TEXT_MAX];
+    char *found = passo_setup_found(page->lines, page->setup, setting->key);
     const struct passo_line *line = rows_line_of(page->lines, setting);
-    const char *value = line ? line->value : found(page, setting, text);
-    if (!*value)
-        value = setting->usual;
-    if (*value)
+    const char *value = found ? found : line ? line->value : setting->usual;
+    const bool replaced = found_in_place(page->lines, page->setup, setting);
+    if (*value && !replaced)
         rows_put(&page->rows, setting->key, value, setting->help);
     else
         rows_put_unsaid(&page->rows, setting);
+    free(found);
 }
 
 /* A preset has no [passage]: the target, if it says one, then stands with the ladder. */

@@ -68,6 +68,11 @@ void ink_init(bool utf8, bool colour)
     hue(INK_MISS, 4, 167, COLOR_RED);
 }
 
+bool ink_is_wide(void)
+{
+    return wide;
+}
+
 void ink_clear(struct rect in)
 {
     for (int y = 0; y < in.rows; y++)

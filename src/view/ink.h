@@ -48,6 +48,8 @@ enum sign {
 
 /* Chooses signs and inks. After curses has begun. colour: the terminal has it and it is wanted. */
 void ink_init(bool utf8, bool colour);
+/* Whether signs are those of UTF-8, not their ASCII likeness. */
+bool ink_is_wide(void);
 /* Blanks a rectangle. */
 void ink_clear(struct rect in);
 /* Writes at (y, x) of the rectangle, cut at its edge; nothing outside its rows. Returns the columns

@@ -25,7 +25,7 @@ static void place(struct layout *layout, enum region region, int *y, int rows)
 
 /* What sounds now on the left, the climb on the right, words below. The last row of the pulse is
  * blank but in a rest. */
-static void two_columns(struct layout *layout)
+static void two_columns(struct layout *layout, bool notes)
 {
     struct rect window = layout->window;
     int blank = window.rows >= AIRY_ROWS ? 1 : 0;
@@ -36,8 +36,12 @@ static void two_columns(struct layout *layout)
     y += blank;
     int top = y;
     int bottom = window.rows - WORDS_ROWS - blank;
-    place(layout, REGION_TEMPO, &y, bottom - top - pulse_rows - 1 - 2 * blank);
-    y += blank;
+    int above = notes && !blank ? 1 : blank; /* the names take the blank row, if there is one */
+    place(layout, REGION_TEMPO, &y, bottom - top - pulse_rows - 1 - blank - above);
+    if (notes)
+        place(layout, REGION_NAMES, &y, 1);
+    else
+        y += blank;
     place(layout, REGION_PULSE, &y, pulse_rows);
     place(layout, REGION_WHAT, &y, 1 + blank);
     for (enum region left = REGION_TEMPO; left <= REGION_WHAT; left++)
@@ -52,7 +56,7 @@ static void two_columns(struct layout *layout)
 }
 
 /* Rows beyond the least go, in this order, to the regions that gain most. */
-static void one_column(struct layout *layout, bool steady)
+static void one_column(struct layout *layout, bool steady, bool notes)
 {
     static const struct {
         enum region region;
@@ -63,12 +67,14 @@ static void one_column(struct layout *layout, bool steady)
         {REGION_CLIMB, 1, true},  {REGION_NEXT, 1, false},   {REGION_KEYS, 1, false},
         {REGION_TITLE, 1, false}, {REGION_NOTICE, 1, false}, {REGION_TIMES, 1, false},
         {REGION_NEXT, 1, true},   {REGION_NEXT, 1, true},    {REGION_PULSE, 2, false},
-        {REGION_TEMPO, 2, false}, {REGION_TEMPO, 2, false},  {REGION_CLIMB, 5, true},
+        {REGION_NAMES, 1, true},  {REGION_TEMPO, 2, false},  {REGION_TEMPO, 2, false},
+        {REGION_CLIMB, 5, true},
     };
     int rows[REGION_COUNT] = {0};
     int left = layout->window.rows;
     for (unsigned i = 0; i < sizeof wish / sizeof wish[0]; i++) {
-        if (wish[i].rows > left || (steady && wish[i].ladder_only))
+        if (wish[i].rows > left || (steady && wish[i].ladder_only) ||
+            (wish[i].region == REGION_NAMES && !notes))
             continue;
         rows[wish[i].region] += wish[i].rows;
         left -= wish[i].rows;
@@ -116,7 +122,7 @@ static void listing(struct layout *layout)
     place(layout, REGION_KEYS, &y, 1);
 }
 
-struct layout layout_for(int rows, int cols, enum layout_shape shape)
+struct layout layout_for(int rows, int cols, enum layout_shape shape, bool notes)
 {
     struct layout layout = {.too_small = rows < LAYOUT_LEAST_ROWS || cols < LAYOUT_LEAST_COLS};
     int margin = cols >= 120 ? 3 : cols >= 72 ? 1 : 0;
@@ -126,10 +132,10 @@ struct layout layout_for(int rows, int cols, enum layout_shape shape)
     if (shape == LAYOUT_LISTING)
         listing(&layout);
     else if (rows < TWO_COLUMNS_ROWS || cols < TWO_COLUMNS_COLS)
-        one_column(&layout, shape == LAYOUT_STEADY);
+        one_column(&layout, shape == LAYOUT_STEADY, notes);
     else if (shape == LAYOUT_STEADY)
         steady_pulse(&layout);
     else
-        two_columns(&layout);
+        two_columns(&layout, notes);
     return layout;
 }

@@ -11,6 +11,7 @@
 enum region {
     REGION_TITLE,
     REGION_TEMPO, /* beat unit and big figures */
+    REGION_NAMES, /* the names of the notes, where they are known */
     REGION_PULSE, /* the beats and the bar; the rest; a word where neither is */
     REGION_WHAT,  /* what is played, and the mark it has */
     REGION_CLIMB, /* count, ladder and curve, or a day's list; one row of words where there is no
@@ -34,6 +35,7 @@ enum layout_shape {
     LAYOUT_LISTING /* a day's list alone, in REGION_CLIMB, and what comes next */
 };
 
-struct layout layout_for(int rows, int cols, enum layout_shape shape);
+/* notes: there are notes to show. */
+struct layout layout_for(int rows, int cols, enum layout_shape shape, bool notes);
 
 #endif

@@ -17,6 +17,7 @@ struct picture {
 void paint_title(struct rect in, const struct picture *picture);
 void paint_tempo(struct rect in, const struct picture *picture);
 void paint_pulse(struct rect in, const struct picture *picture);
+void paint_names(struct rect in, const struct picture *picture);
 void paint_what(struct rect in, const struct picture *picture);
 void paint_climb(struct rect in, const struct picture *picture);
 void paint_next(struct rect in, const struct picture *picture);
@@ -29,6 +30,10 @@ void paint_keys(struct rect in, const struct picture *picture);
 void paint_list(struct rect in, const struct passo_day_show *day);
 /* A day's list over the whole width, with what each stands there for. */
 void paint_listing(struct rect in, const struct passo_day_show *day);
+
+/* The contour of the notes, in the climb's column while the machine plays; and whether it does. */
+void paint_contour(struct rect in, const struct picture *picture);
+bool paint_hears(const struct passo_snapshot *now);
 
 /* The help overlay, over the whole window. */
 void paint_help(struct rect in, enum key_place place);

@@ -262,6 +262,10 @@ static void paint_list_below(struct rect in, int y, const struct passo_snapshot 
 void paint_climb(struct rect in, const struct picture *picture)
 {
     const struct passo_snapshot *now = picture->now;
+    if (paint_hears(now) && in.rows >= 4) {
+        paint_contour(in, picture);
+        return;
+    }
     if (day_lists(now)) {
         if (now->day->listing)
             paint_listing(in, now->day);

@@ -213,6 +213,8 @@ static void paint_bar(struct rect in, const struct passo_snapshot *now)
     ink_text(in, in.rows - 1, 0, INK_PLAIN, "bar");
     if (now->phase == PASSO_PHASE_LANDING && in.rows > 1)
         ink_text(in, in.rows - 2, 0, INK_STRONG, "land");
+    else if (now->listening && in.rows > 1)
+        ink_text(in, in.rows - 2, 0, INK_STRONG, "hear");
     struct rect figures = {in.y, in.x + 5, in.rows, in.cols - 5};
     figures_draw(figures, in.rows, INK_STRONG, number);
 }
@@ -283,7 +285,8 @@ static const char *word_for(const struct passo_snapshot *now)
 void paint_pulse(struct rect in, const struct picture *picture)
 {
     bool free = picture->now->mbpm == 0; /* no beat to show */
-    if (paint_sounds(picture->now->phase) && !free)
+    bool beats = paint_sounds(picture->now->phase) || picture->now->listening;
+    if (beats && !free)
         paint_beats_and_bar(in, picture->now);
     else if (picture->now->phase == PASSO_PHASE_REST)
         paint_rest(in, picture);

@@ -33,11 +33,17 @@ static bool same_tempo(const struct passo_snapshot *a, const struct passo_snapsh
            SAME(stage) && SAME_TEXT(what) && same_day(a, b);
 }
 
+static bool same_names(const struct passo_snapshot *a, const struct passo_snapshot *b)
+{
+    return SAME(strip.serial) && SAME(strip.notes) && SAME(note_now) && SAME(listening) &&
+           SAME(phase) && SAME(bar);
+}
+
 static bool same_pulse(const struct passo_snapshot *a, const struct passo_snapshot *b)
 {
     return SAME(phase) && SAME(beat_serial) && SAME(bar) && SAME(beat_of_bar) &&
-           SAME(beats_of_bar) && SAME(click) && SAME(outcome) && SAME(mbpm) && same_day(a, b) &&
-           paint_rest_seconds(a) == paint_rest_seconds(b);
+           SAME(beats_of_bar) && SAME(click) && SAME(outcome) && SAME(mbpm) && SAME(listening) &&
+           same_day(a, b) && paint_rest_seconds(a) == paint_rest_seconds(b);
 }
 
 static bool same_what(const struct passo_snapshot *a, const struct passo_snapshot *b)
@@ -64,7 +70,8 @@ static bool same_climb(const struct passo_snapshot *a, const struct passo_snapsh
     return SAME(ladder) && SAME(stage) && SAME(rung) && SAME(best_rung) && SAME(cleans) &&
            SAME(cleans_needed) && SAME_TEXT(count) && SAME_TEXT(stage_name) &&
            memcmp(a->put_away, b->put_away, sizeof a->put_away) == 0 && same_curve(a, b) &&
-           same_day(a, b);
+           same_day(a, b) && paint_hears(a) == paint_hears(b) &&
+           (!paint_hears(b) || same_names(a, b));
 }
 
 static bool same_next(const struct passo_snapshot *a, const struct passo_snapshot *b)
@@ -93,9 +100,10 @@ static bool same_keys(const struct passo_snapshot *a, const struct passo_snapsho
 bool same_region(enum region region, const struct passo_snapshot *a, const struct passo_snapshot *b)
 {
     static same_fn *const same[REGION_COUNT] = {
-        [REGION_TITLE] = same_title,   [REGION_TEMPO] = same_tempo, [REGION_PULSE] = same_pulse,
-        [REGION_WHAT] = same_what,     [REGION_CLIMB] = same_climb, [REGION_NEXT] = same_next,
-        [REGION_NOTICE] = same_notice, [REGION_TIMES] = same_times, [REGION_KEYS] = same_keys,
+        [REGION_TITLE] = same_title, [REGION_TEMPO] = same_tempo,   [REGION_PULSE] = same_pulse,
+        [REGION_NAMES] = same_names, [REGION_WHAT] = same_what,     [REGION_CLIMB] = same_climb,
+        [REGION_NEXT] = same_next,   [REGION_NOTICE] = same_notice, [REGION_TIMES] = same_times,
+        [REGION_KEYS] = same_keys,
     };
     return same[region](a, b);
 }

@@ -30,7 +30,9 @@ struct screen {
     WINDOW *keys; /* keys are read from it, so that reading never refreshes what is drawn */
     struct layout layout;
     struct passo_snapshot shown;
-    struct passo_day_show day; /* shown.day points here: the conductor's own changes in place */
+    struct passo_day_show day;     /* shown.day points here: the conductor's own changes in place */
+    struct passo_strip_note *note; /* shown.strip.note, likewise */
+    size_t note_room;
     int64_t rest_whole_ms;
     bool anything; /* `shown` holds a snapshot */
     bool stale;    /* everything must be painted */
@@ -39,9 +41,10 @@ struct screen {
 };
 
 static void (*const paint[REGION_COUNT])(struct rect in, const struct picture *picture) = {
-    [REGION_TITLE] = paint_title,   [REGION_TEMPO] = paint_tempo, [REGION_PULSE] = paint_pulse,
-    [REGION_WHAT] = paint_what,     [REGION_CLIMB] = paint_climb, [REGION_NEXT] = paint_next,
-    [REGION_NOTICE] = paint_notice, [REGION_TIMES] = paint_times, [REGION_KEYS] = paint_keys,
+    [REGION_TITLE] = paint_title, [REGION_TEMPO] = paint_tempo,   [REGION_PULSE] = paint_pulse,
+    [REGION_NAMES] = paint_names, [REGION_WHAT] = paint_what,     [REGION_CLIMB] = paint_climb,
+    [REGION_NEXT] = paint_next,   [REGION_NOTICE] = paint_notice, [REGION_TIMES] = paint_times,
+    [REGION_KEYS] = paint_keys,
 };
 
 /* --- drawing --- */
@@ -76,7 +79,8 @@ static void redraw(struct screen *screen)
 {
     if (!screen->anything)
         return;
-    screen->layout = layout_for(LINES, COLS, shape_for(&screen->shown));
+    screen->layout =
+        layout_for(LINES, COLS, shape_for(&screen->shown), screen->shown.strip.notes > 0);
     paint_all(screen);
     screen->stale = false;
     wnoutrefresh(stdscr);
@@ -133,6 +137,23 @@ static void obey_signals(struct screen *screen)
         redraw(screen);
 }
 
+/* Keeps the notes, which are the conductor's and may go with a climb. */
+static void take_notes(struct screen *screen, const struct passo_snapshot *before,
+                       const struct passo_snapshot *snapshot)
+{
+    const struct passo_strip *strip = &snapshot->strip;
+    screen->shown.strip.note = screen->note;
+    if (strip->notes == before->strip.notes && strip->serial == before->strip.serial)
+        return;
+    if (strip->notes > screen->note_room) {
+        screen->note = passo_xrealloc(screen->note, strip->notes * sizeof *screen->note);
+        screen->note_room = strip->notes;
+    }
+    if (strip->notes)
+        memcpy(screen->note, strip->note, strip->notes * sizeof *screen->note);
+    screen->shown.strip.note = screen->note;
+}
+
 /* Takes the snapshot over, and keeps what was shown until now in *out_before. */
 static void take_over(struct screen *screen, const struct passo_snapshot *snapshot,
                       struct passo_snapshot *out_before)
@@ -144,6 +165,7 @@ static void take_over(struct screen *screen, const struct passo_snapshot *snapsh
         out_before->day = &day_before;
     }
     screen->shown = *snapshot;
+    take_notes(screen, out_before, snapshot);
     if (snapshot->day != NULL) {
         screen->day = *snapshot->day;
         screen->shown.day = &screen->day;
@@ -159,7 +181,9 @@ static void screen_draw(struct passo_view *view, const struct passo_snapshot *sn
         snapshot->rest_left_ms > screen->rest_whole_ms)
         screen->rest_whole_ms = snapshot->rest_left_ms;
     take_over(screen, snapshot, &before);
-    screen->stale = screen->stale || !screen->anything || shape_for(&before) != shape_for(snapshot);
+    screen->stale = screen->stale || !screen->anything ||
+                    shape_for(&before) != shape_for(snapshot) ||
+                    (before.strip.notes > 0) != (snapshot->strip.notes > 0);
     screen->anything = true;
     obey_signals(screen);
     if (!paint_changes(screen, &before))
@@ -234,6 +258,7 @@ static void screen_close(struct passo_view *view)
     endwin();
     terminal_release();
     delscreen(screen->curses);
+    free(screen->note);
     free(screen);
 }
 

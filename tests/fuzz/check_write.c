@@ -34,6 +34,20 @@ static void clear_place(struct passo_place *place)
     memcpy(place, &clear, sizeof clear);
 }
 
+/* As clear_place(). */
+static void clear_notes(struct passo_notes *notes)
+{
+    for (size_t i = 0; i < notes->notes; i++) {
+        struct passo_note clear;
+        memset(&clear, 0, sizeof clear);
+        clear.at = notes->note[i].at;
+        clear.length = notes->note[i].length;
+        clear.pitch = notes->note[i].pitch;
+        clear.marks = notes->note[i].marks;
+        memcpy(&notes->note[i], &clear, sizeof clear);
+    }
+}
+
 static void clear_padding(struct passo_passage *passage)
 {
     for (size_t loop = 0; loop < PASSO_LOOPS_MAX; loop++) {
@@ -65,6 +79,8 @@ static bool same_setup(const struct passo_setup *a, const struct passo_setup *b)
     memcpy(&other, b, sizeof other);
     clear_padding(&one.passage);
     clear_padding(&other.passage);
+    clear_notes(&one.notes);
+    clear_notes(&other.notes);
     return !memcmp(&one, &other, sizeof one);
 }
 
@@ -111,8 +127,18 @@ static void check_writer(const struct fuzz_trial *trial, enum writer writer)
     fuzz_trial_end(&back);
 }
 
+/* What is named by a path from another folder is another file. */
+static bool names_file(const struct fuzz_trial *trial)
+{
+    for (size_t i = 0; i < trial->lines.lines; i++)
+        if (!strcmp(trial->lines.line[i].key, "notes-from"))
+            return true;
+    return false;
+}
+
 void fuzz_check_write(const struct fuzz_trial *trial)
 {
     check_writer(trial, WHOLE);
-    check_writer(trial, AS_SAID);
+    if (!names_file(trial))
+        check_writer(trial, AS_SAID);
 }

@@ -43,7 +43,8 @@ static inline struct passo_output *open_job(struct passo_file_job *job, uint32_t
 }
 
 /* A player of the real sounds with four clicks a third of a second apart, begun at 0.1 s, with a
- * tone under them, and a cue after. The last click is at 1.1 s, the timeline's end at 1.43 s. */
+ * faint tone under them, and a cue after. The last click is at 1.1 s, the timeline's end at 1.43 s.
+ */
 static inline struct passo_player *tune(uint32_t rate_hz)
 {
     struct passo_kit kit;
@@ -51,7 +52,7 @@ static inline struct passo_player *tune(uint32_t rate_hz)
     struct passo_player *player = passo_player_create(&kit, 64);
     int64_t third = rate_hz / 3;
     struct passo_timeline *clicks = steady(7, rate_hz, rate_hz / 10, third, 4);
-    assert_int_equal(passo_player_play(player, toned(clicks, 220.0F, 0.2F)), PASSO_OK);
+    assert_int_equal(passo_player_play(player, toned(clicks, 220.0F, 0.08F)), PASSO_OK);
     assert_int_equal(passo_player_cue(player, PASSO_CUE_WON, rate_hz * 3 / 2), PASSO_OK);
     return player;
 }

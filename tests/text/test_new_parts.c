@@ -201,10 +201,13 @@ static void reads_tags_and_the_first_note(void **state)
     assert_pitch("A\xE2\x99\xAD 0", "A-flat 0");
     assert_pitch("C 4", "C 4");
     assert_pitch("g5", "G 5");
-    static const char *const bad[] = {"H 3",       "E-flat", "3",          "E-flat 10",
-                                      "E-flat -1", "Ebb3",   "E flat 3.5", "E-flat 3 4"};
+    assert_pitch("Ebb3", "E-double-flat 3");
+    assert_pitch("C -1", "C -1");
+    static const char *const bad[] = {"H 3", "E-flat", "3", "E flat 3.5", "E-flat 3 4", "C#b 4"};
     for (size_t i = 0; i < sizeof bad / sizeof *bad; i++)
         assert_bad("passage", "start-pitch", bad[i], "E-flat 3, Eb3, F#2, C 4");
+    assert_bad("passage", "start-pitch", "E-flat 10", "octaves are -1 to 9");
+    assert_bad("passage", "start-pitch", "C -2", "octaves are -1 to 9");
 }
 
 int main(void)

@@ -206,6 +206,7 @@ static void assert_same(const struct passo_routine_file *a, const struct passo_r
     assert_int_equal(a->rest_said, b->rest_said);
     assert_rules_equal(&a->rest, &b->rest);
     assert_string_equal(a->rest_value, b->rest_value);
+    assert_string_equal(a->reference_value, b->reference_value);
     assert_memory_equal(&a->routine, &b->routine, sizeof a->routine);
     for (size_t i = 0; i < a->routine.blocks; i++) {
         const struct passo_setup *one = a->block[i].setup;
@@ -218,6 +219,12 @@ static void assert_same(const struct passo_routine_file *a, const struct passo_r
         assert_rules_equal(&one->rule, &other->rule);
         assert_int_equal(one->passage.writtens, other->passage.writtens);
         assert_memory_equal(&one->pulse, &other->pulse, sizeof one->pulse);
+        assert_true(one->intonation.a4_hz == other->intonation.a4_hz);
+        assert_int_equal(one->intonation.transposition, other->intonation.transposition);
+        assert_int_equal(one->intonation.drone, other->intonation.drone);
+        assert_memory_equal(&one->intonation.note, &other->intonation.note,
+                            sizeof one->intonation.note);
+        assert_int_equal(one->intonation.pure_fifth, other->intonation.pure_fifth);
         assert_int_equal(one->volume_permille, other->volume_permille);
         assert_string_equal(one->sounds, other->sounds);
         assert_string_equal(one->passage.title, other->passage.title);
@@ -284,6 +291,13 @@ static void what_is_written_reads_back(void **state)
     }
     write_text("odd.passo", odd);
     assert_reads_back("odd.passo");
+    write_text("tuned.passo",
+               "[routine]\nreference = 442\ninstrument = B-flat trumpet\ndrone = root and fifth\n"
+               "fifth = pure\n[block a]\nminutes = 2\nkeys = fourths\nsound = drone\ntempo = 60\n"
+               "[block b]\nminutes = 2\ntempo = 60\ndrone = B-flat 2\ntransposition = 0\n"
+               "[block c]\nminutes = 2\ntempo = 60\nkeys = C\ndrone = none\n"
+               "[block d]\nminutes = 2\nfree = yes\n");
+    assert_reads_back("tuned.passo");
     write_text("bare.passo", "[block a]\nminutes=1\ntempo=60\nbars=1\n");
     assert_reads_back("bare.passo");
 }

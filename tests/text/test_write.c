@@ -72,7 +72,8 @@ static const char everything[] =
     "close = 2 clean\nfinish = none\nplateau = none\ntired = none\nstop = 12 passes, 5 min\n"
     "unmarked = wait\nrest = 1.5 x played, at least 8 s\ncold = yes\non-miss = break off\n"
     "[pulse]\ncount = eighth below 60\nsubdivide = 3 below 80\nswing = 2:1\ncount-in = 2 bars\n"
-    "silent = sub, count-in\nvolume = 40 %\nsounds = wood\n";
+    "silent = sub, count-in\nvolume = 40 %\nsounds = wood\n"
+    "[pitch]\nreference = A = 442\ndrone = root and fifth\nfifth = pure\n";
 
 static void everything_reads_back(void **state)
 {
@@ -194,6 +195,16 @@ static const struct {
     {"variant", {"low=octave -1", "tongued=tongued", "a;b=soft ;doo", "#1=octave up, slurred"}},
     {"target", {"96", "quarter = 120", "dotted quarter = 63.7", "144"}},
     {"start", {"60 %", "48", "62.5 %"}},
+    {"start-pitch", {"E-flat 3", "f##2"}},
+    {"instrument", {"B-flat trumpet", "baritone, treble clef"}},
+    {"transposition", {"0", "-9", "+3 semitones"}},
+    {"notes",
+     {"C2 D2 E2 F2 | z8 | G,4 A,4- | A,8 |]", "c|(3def g2|\\[M:3/4]C6|", "\"Bb\"C D ;E F|G4 A4"}},
+    {"notes-bar", {"1", "33"}},
+    {"reference", {"440", "A = 442", "415.5 Hz"}},
+    {"drone", {"none", "root and fifth", "B-flat 2"}},
+    {"fifth", {"equal", "pure"}},
+    {"hear", {"off", "before each new rung", "every pass"}},
     {"steps",
      {"4 bpm", "5 %", "10 points", "8 rungs", "marks", "third of the rest", "50 60,70 96"}},
     {"raise", {"2 clean in a row", "3 clean of 4", "1 clean"}},

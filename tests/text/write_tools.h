@@ -35,6 +35,20 @@ static inline void clear_padding(struct passo_place *place)
     memcpy(place, &clear, sizeof clear);
 }
 
+/* Likewise those between the fields of notes. */
+static inline void clear_notes(struct passo_notes *notes)
+{
+    for (size_t i = 0; i < notes->notes; i++) {
+        struct passo_note clear;
+        memset(&clear, 0, sizeof clear);
+        clear.at = notes->note[i].at;
+        clear.length = notes->note[i].length;
+        clear.pitch = notes->note[i].pitch;
+        clear.marks = notes->note[i].marks;
+        memcpy(&notes->note[i], &clear, sizeof clear);
+    }
+}
+
 static inline bool same_setup(struct passo_setup *a, struct passo_setup *b)
 {
     struct passo_setup *both[] = {a, b};
@@ -48,6 +62,7 @@ static inline bool same_setup(struct passo_setup *a, struct passo_setup *b)
             clear_padding(&passage->written[written].from);
             clear_padding(&passage->written[written].to);
         }
+        clear_notes(&both[i]->notes);
         clear_padding(&passage->context.from);
         clear_padding(&passage->context.to);
     }

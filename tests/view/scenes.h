@@ -339,6 +339,7 @@ static void scene_steady(struct passo_snapshot *s)
 }
 
 #include "scenes_day.h"
+#include "scenes_notes.h"
 
 static const struct scene {
     const char *name;
@@ -372,6 +373,9 @@ static const struct scene {
     {"hostile", scene_hostile},
     {"day-hostile", scene_day_hostile},
     {"listing-hostile", scene_listing_hostile},
+    {"notes", scene_notes_playing},
+    {"hearing", scene_hearing},
+    {"hearing-wide", scene_hearing_wide},
     {"compound", scene_compound},
     {"one", scene_one},
     {"steady", scene_steady},

@@ -14,9 +14,9 @@ static bool apart(struct rect a, struct rect b)
            a.x + a.cols <= b.x || b.x + b.cols <= a.x;
 }
 
-static void check(int rows, int cols, enum layout_shape shape)
+static void check(int rows, int cols, enum layout_shape shape, bool notes)
 {
-    struct layout layout = layout_for(rows, cols, shape);
+    struct layout layout = layout_for(rows, cols, shape, notes);
     assert_false(layout.too_small);
     for (int i = 0; i < REGION_COUNT; i++) {
         struct rect in = layout.region[i];
@@ -38,6 +38,9 @@ static void check(int rows, int cols, enum layout_shape shape)
         assert_in_range(layout.region[REGION_CLIMB].rows, rows < 20 ? rows - 3 : rows - 7, rows);
         return;
     }
+    /* names where there are notes, and room: no size loses the tempo for them */
+    assert_true(layout.region[REGION_NAMES].rows == 0 || (notes && shape == LAYOUT_CLIMB));
+    assert_true(!notes || rows < 20 || cols < 60 || layout.region[REGION_NAMES].rows == 1);
     /* the tempo and the beat */
     assert_in_range(layout.region[REGION_TEMPO].rows, 4, rows);
     assert_in_range(layout.region[REGION_PULSE].rows, 1, rows);
@@ -48,28 +51,29 @@ static void test_every_size(void **state)
     (void)state;
     for (int rows = LAYOUT_LEAST_ROWS; rows <= 90; rows++)
         for (int cols = LAYOUT_LEAST_COLS; cols <= 300; cols++) {
-            check(rows, cols, LAYOUT_CLIMB);
-            check(rows, cols, LAYOUT_STEADY);
-            check(rows, cols, LAYOUT_LISTING);
+            check(rows, cols, LAYOUT_CLIMB, false);
+            check(rows, cols, LAYOUT_CLIMB, true);
+            check(rows, cols, LAYOUT_STEADY, false);
+            check(rows, cols, LAYOUT_LISTING, true);
         }
 }
 
 static void test_too_small(void **state)
 {
     (void)state;
-    assert_true(layout_for(9, 200, LAYOUT_CLIMB).too_small);
-    assert_true(layout_for(50, 39, LAYOUT_CLIMB).too_small);
-    assert_false(layout_for(10, 40, LAYOUT_CLIMB).too_small);
+    assert_true(layout_for(9, 200, LAYOUT_CLIMB, false).too_small);
+    assert_true(layout_for(50, 39, LAYOUT_CLIMB, false).too_small);
+    assert_false(layout_for(10, 40, LAYOUT_CLIMB, false).too_small);
 }
 
 /* 80x24 has figures 7 rows high, of the 6 to 7 that trade.md asks for at 1.5 m. */
 static void test_the_common_window_has_big_figures(void **state)
 {
     (void)state;
-    assert_int_equal(layout_for(24, 80, LAYOUT_CLIMB).region[REGION_TEMPO].rows, 1 + 7);
-    assert_in_range(layout_for(50, 200, LAYOUT_CLIMB).region[REGION_TEMPO].rows, 15, 50);
-    assert_in_range(layout_for(50, 200, LAYOUT_CLIMB).region[REGION_CLIMB].rows,
-                    2 * layout_for(24, 80, LAYOUT_CLIMB).region[REGION_CLIMB].rows, 50);
+    assert_int_equal(layout_for(24, 80, LAYOUT_CLIMB, false).region[REGION_TEMPO].rows, 1 + 7);
+    assert_in_range(layout_for(50, 200, LAYOUT_CLIMB, false).region[REGION_TEMPO].rows, 15, 50);
+    assert_in_range(layout_for(50, 200, LAYOUT_CLIMB, false).region[REGION_CLIMB].rows,
+                    2 * layout_for(24, 80, LAYOUT_CLIMB, false).region[REGION_CLIMB].rows, 50);
 }
 
 int main(void)

@@ -176,6 +176,15 @@ static void test_scenes_look_as_they_should(void **state)
         {"notice-40x10", "notice", 40, 10, UTF8},
         {"steady-40x10", "steady", 40, 10, UTF8},
         {"playing-45x40", "playing", 45, 40, UTF8},
+        {"notes-80x24", "notes", 80, 24, UTF8},
+        {"hearing-80x24", "hearing", 80, 24, UTF8},
+        {"hearing-wide-80x24", "hearing-wide", 80, 24, UTF8},
+        {"notes-60x20", "notes", 60, 20, UTF8},
+        {"notes-200x50", "notes", 200, 50, UTF8},
+        {"notes-45x40", "notes", 45, 40, UTF8},
+        {"hearing-60x20", "hearing", 60, 20, UTF8},
+        {"hearing-200x50", "hearing", 200, 50, UTF8},
+        {"hearing-40x10", "hearing", 40, 10, UTF8},
         {"playing-39x10", "playing", 39, 10, UTF8},
         /* the same letters without colours, and on a terminal that has none */
         {"playing-80x24", "playing", 80, 24, UTF8 " NO_COLOR=1"},
@@ -193,6 +202,7 @@ static void test_scenes_look_as_they_should(void **state)
         {"count-in-ascii-80x24", "count-in", 80, 24, "LC_ALL=C TERM=vt100"},
         {"rest-ascii-80x24", "rest", 80, 24, "LC_ALL=C TERM=vt100"},
         {"compound-ascii-80x24", "compound", 80, 24, "LC_ALL=C TERM=vt100"},
+        {"hearing-ascii-80x24", "hearing", 80, 24, "LC_ALL=C TERM=vt100"},
         {"hostile-ascii-80x24", "hostile", 80, 24, "LC_ALL=C TERM=vt100"},
     };
     if (!has_tmux())

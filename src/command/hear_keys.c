@@ -1,0 +1,112 @@
+/* A passage through the keys: one climb a key, all on one stream of sound, each told by its name
+ * and by its tonic as the starting note. Runs on the main thread. */
+#include "command/hear_parts.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+#include "session/sounding.h"
+#include "text/routine.h"
+
+bool hear_keys_read(const char *text, struct passo_cycle *out_cycle)
+{
+    static const struct {
+        const char *name;
+        enum passo_cycle_kind kind;
+    } cycles[] = {{"fourths", PASSO_CYCLE_FOURTHS},
+                  {"fifths", PASSO_CYCLE_FIFTHS},
+                  {"chromatic", PASSO_CYCLE_CHROMATIC_UP},
+                  {"chromatic up", PASSO_CYCLE_CHROMATIC_UP},
+                  {"chromatic down", PASSO_CYCLE_CHROMATIC_DOWN}};
+    bool whole = false;
+    *out_cycle = (struct passo_cycle){.kind = PASSO_CYCLE_NONE};
+    for (size_t i = 0; i < sizeof cycles / sizeof cycles[0]; i++)
+        if (strcasecmp(text, cycles[i].name) == 0)
+            out_cycle->kind = cycles[i].kind;
+    if (out_cycle->kind != PASSO_CYCLE_NONE)
+        return true;
+    out_cycle->listed = (uint8_t)passo_keys_read(text, out_cycle->list, PASSO_KEYS_MAX, &whole);
+    if (whole && out_cycle->listed)
+        out_cycle->kind = PASSO_CYCLE_LIST;
+    return out_cycle->kind != PASSO_CYCLE_NONE;
+}
+
+struct passo_pitch hear_tonic(const struct passo_setup *setup, const struct passo_loop *loop)
+{
+    const struct passo_note *first = passo_notes_first(&setup->notes, &setup->passage, loop);
+    if (!first && setup->notes.notes)
+        first = &setup->notes.note[0];
+    struct passo_pitch tonic = {.fifths = setup->intonation.key.tonic, .octave = 4};
+    if (!first)
+        return tonic;
+    tonic.octave = (int8_t)(first->pitch.octave + 1);
+    while (tonic.octave > PASSO_OCTAVE_MIN &&
+           passo_pitch_midi(tonic) > passo_pitch_midi(first->pitch))
+        tonic.octave--;
+    return tonic;
+}
+
+/* The setup of the passage as it is heard in a key: told by its tonic, which is moved with it. */
+static void in_key(const struct passo_setup *own, struct passo_key key, struct passo_setup *out)
+{
+    *out = *own;
+    struct passo_passage *passage = &out->passage;
+    const struct passo_turn *turn = &own->course.stage[0].turn[0];
+    out->intonation.starts = true;
+    out->intonation.start = hear_tonic(own, &own->passage.loop[turn->loop]);
+    passo_key_write(key, passage->title, sizeof passage->title);
+    snprintf(passage->piece, sizeof passage->piece, "%s", own->passage.title);
+}
+
+/* A cycle has the passage's own mode. */
+static struct passo_key key_at(const struct hear *hear, size_t at)
+{
+    struct passo_key key = passo_cycle_key(&hear->cycle, at);
+    if (hear->cycle.kind != PASSO_CYCLE_LIST)
+        key.mode = hear->setup->intonation.key.mode;
+    return key;
+}
+
+/* One climb a key. False once the player has left, or it could not be played. */
+static bool hear_key(struct hear *hear, struct passo_climb_setup *run, size_t at,
+                     enum passo_error *out_error, char *out_fault, size_t fault_bytes)
+{
+    struct passo_climb_result result;
+    char name[PASSO_NAME_MAX];
+    char then[PASSO_NAME_MAX + 8] = "";
+    struct passo_setup *setup = passo_xcalloc(1, sizeof *setup);
+    in_key(hear->setup, key_at(hear, at), setup);
+    if (at + 1 < passo_cycle_length(&hear->cycle))
+        snprintf(then, sizeof then, "Then %s.",
+                 passo_key_write(key_at(hear, at + 1), name, sizeof name));
+    run->setup = setup;
+    run->then_words = then;
+    run->shift = passo_interval_between(setup->intonation.key, key_at(hear, at)).semitones;
+    *out_error = passo_climb_run(run, &result, out_fault, fault_bytes);
+    free(setup);
+    if (*out_error != PASSO_OK)
+        return false;
+    if (result.level_permille)
+        run->level_permille = result.level_permille;
+    return result.end != PASSO_END_QUIT;
+}
+
+enum passo_error hear_keys_run(struct hear *hear, char *out_fault, size_t fault_bytes)
+{
+    struct passo_sounding sounding;
+    struct passo_climb_setup run = hear->staging.run;
+    enum passo_error error = passo_sounding_open(&sounding, run.output, &run.ask,
+                                                 hear->setup->sounds, out_fault, fault_bytes);
+    if (error != PASSO_OK)
+        return error;
+    if (sounding.notice[0])
+        run.view->ops->say(run.view, PASSO_SAY_NOTICE, sounding.notice);
+    run.sounding = &sounding;
+    const size_t keys = passo_cycle_length(&hear->cycle);
+    for (size_t at = 0; at < keys; at++)
+        if (!hear_key(hear, &run, at, &error, out_fault, fault_bytes))
+            break;
+    passo_sounding_close(&sounding);
+    return error;
+}

@@ -1,0 +1,23 @@
+/* The pieces of `passo hear`. Thread: the main thread. */
+#ifndef PASSO_COMMAND_HEAR_PARTS_H
+#define PASSO_COMMAND_HEAR_PARTS_H
+
+#include <passo/key.h>
+#include "command/staging.h"
+
+struct hear {
+    struct passo_options *options;
+    struct passo_staging staging;
+    struct passo_setup *setup; /* a block: one turn, so many passes at one tempo */
+    struct passo_cycle cycle;  /* NONE: in its own key alone */
+};
+
+/* --- hear_keys.c --- */
+/* "fourths", "chromatic up", "F, B-flat". False: it is neither. */
+bool hear_keys_read(const char *text, struct passo_cycle *out_cycle);
+/* The tonic from which the passage's loop is found: at its first note, or the next one below. */
+struct passo_pitch hear_tonic(const struct passo_setup *setup, const struct passo_loop *loop);
+/* One key after the other. */
+enum passo_error hear_keys_run(struct hear *hear, char *out_fault, size_t fault_bytes);
+
+#endif

@@ -1,0 +1,78 @@
+/* The keys of `passo hear`, and the note by which each is told. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdlib.h>
+
+#include <cmocka.h>
+
+#include "command/hear_parts.h"
+
+static void keys_are(const char *text, enum passo_cycle_kind kind, size_t count, int second)
+{
+    struct passo_cycle cycle;
+    assert_int_equal(hear_keys_read(text, &cycle), kind != PASSO_CYCLE_NONE);
+    assert_int_equal(cycle.kind, kind);
+    assert_int_equal(passo_cycle_length(&cycle), count);
+    if (count > 1)
+        assert_int_equal(passo_key_pitch_class(passo_cycle_key(&cycle, 1)), second);
+}
+
+static void keys_are_read(void **unused)
+{
+    (void)unused;
+    keys_are("fourths", PASSO_CYCLE_FOURTHS, 12, 5);
+    keys_are("Fifths", PASSO_CYCLE_FIFTHS, 12, 7);
+    keys_are("chromatic", PASSO_CYCLE_CHROMATIC_UP, 12, 1);
+    keys_are("chromatic up", PASSO_CYCLE_CHROMATIC_UP, 12, 1);
+    keys_are("chromatic down", PASSO_CYCLE_CHROMATIC_DOWN, 12, 11);
+    keys_are("F, B-flat", PASSO_CYCLE_LIST, 2, 10);
+    keys_are("E minor", PASSO_CYCLE_LIST, 1, 0);
+    keys_are("", PASSO_CYCLE_NONE, 0, 0);
+    keys_are("thirds", PASSO_CYCLE_NONE, 0, 0);
+    keys_are("F, what", PASSO_CYCLE_NONE, 0, 0);
+}
+
+/* The tonic lies at the first note of the loop or next under it: E-flat major from a B-flat 3 on is
+ * told by the E-flat 3, a fifth below; B-flat major by that note itself. */
+static void the_tonic_is_near(void **unused)
+{
+    (void)unused;
+    static const struct {
+        struct passo_pitch first;
+        int8_t tonic;
+        int midi;
+    } cases[] = {
+        {{-2, 3}, -3, 51}, /* B-flat 3, E-flat major: E-flat 3 */
+        {{-2, 3}, -2, 58}, /* B-flat major: itself */
+        {{0, 4}, 5, 59},   /* C 4, B major: B 3 */
+        {{5, 3}, 0, 48},   /* B 3, C major: C 3 */
+        {{5, 3}, -7, 59},  /* B 3, C-flat major: C-flat 4, which is the same key */
+        {{0, 4}, 12, 60},  /* C 4, B-sharp: B-sharp 3 */
+    };
+    struct passo_setup *setup = calloc(1, sizeof *setup);
+    setup->passage = (struct passo_passage){.first_bar = 1, .bars = 2, .beat = {1, 4}};
+    assert_int_equal(passo_meter_init(&setup->passage.meter, 4, 4), 0);
+    setup->passage.pickup = (struct passo_ratio){0, 1};
+    assert_int_equal(passo_passage_complete(&setup->passage), PASSO_OK);
+    setup->notes.notes = 1;
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        setup->notes.note[0] =
+            (struct passo_note){.at = {0, 1}, .length = {1, 4}, .pitch = cases[i].first};
+        setup->intonation.key.tonic = cases[i].tonic;
+        const struct passo_pitch tonic = hear_tonic(setup, &setup->passage.loop[0]);
+        assert_int_equal(tonic.fifths, cases[i].tonic);
+        assert_int_equal(passo_pitch_midi(tonic), cases[i].midi);
+    }
+    free(setup);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(keys_are_read),
+        cmocka_unit_test(the_tonic_is_near),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
