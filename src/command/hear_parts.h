@@ -4,7 +4,6 @@
 
 #include <passo/key.h>
 #include "command/staging.h"
-#include "session/day.h"
 
 struct hear {
     struct passo_options *options;

@@ -44,29 +44,17 @@ static char *write_notes(const struct passo_setup *setup)
     return NULL;
 }
 
-/* The notes that a file has, where its line is what counts. */
-static char *notes_of_file(const struct passo_lines *lines, const struct passo_setup *setup)
-{
-    return found_file_line(lines) ? write_notes(setup) : NULL;
-}
-
 bool found_in_place(const struct passo_lines *lines, const struct passo_setup *setup,
                     const struct passo_setting *setting)
 {
-    if (setting != setting_at(SETTING_notes_from) && setting != setting_at(SETTING_notes_part))
+    if (!found_file_line(lines) ||
+        (setting != setting_at(SETTING_notes_from) && setting != setting_at(SETTING_notes_part) &&
+         setting != setting_at(SETTING_notes_bar)))
         return false;
-    char *notes = notes_of_file(lines, setup);
+    char *notes = write_notes(setup);
     const bool said = notes != NULL;
     free(notes);
     return said;
-}
-
-/* The bar with which the written notes begin. */
-static void write_bar(const struct passo_setup *setup, char out[VALUE_TEXT_MAX])
-{
-    const struct passo_passage *passage = &setup->passage;
-    const struct passo_place first = passo_notes_place(passage, setup->notes.note[0].at);
-    snprintf(out, VALUE_TEXT_MAX, "%d", (int)first.bar);
 }
 
 /* A length or a beat unit, if there are words for it. */
@@ -124,16 +112,10 @@ char *passo_setup_found(const struct passo_lines *lines, const struct passo_setu
 {
     char text[VALUE_TEXT_MAX];
     const enum setting_id id = setting_id_of(key);
-    char *notes =
-        id == SETTING_notes || id == SETTING_notes_bar ? notes_of_file(lines, setup) : NULL;
-    if (notes && id == SETTING_notes)
-        return notes;
-    if (notes)
-        write_bar(setup, text);
-    else if (!line_of(lines, id))
-        write_found(lines, setup, id, text);
-    else
-        text[0] = '\0';
-    free(notes);
+    if (id == SETTING_notes && found_file_line(lines))
+        return write_notes(setup);
+    if (line_of(lines, id))
+        return NULL;
+    write_found(lines, setup, id, text);
     return *text ? scan_copy(text) : NULL;
 }

@@ -6,7 +6,8 @@
 
 /* The line that names a file with the notes, if it is what counts; else NULL. */
 const struct passo_line *found_file_line(const struct passo_lines *lines);
-/* Whether the line of this setting says where the notes are, and they are said in its place. */
+/* Whether this setting says where the notes are, of which bar and part, and they are said in its
+ * place. */
 bool found_in_place(const struct passo_lines *lines, const struct passo_setup *setup,
                     const struct passo_setting *setting);
 

@@ -9,9 +9,8 @@
 #include <string.h>
 
 /* What such a file may have given. */
-static const enum setting_id given[] = {SETTING_meter,        SETTING_bars,  SETTING_pickup,
-                                        SETTING_target,       SETTING_notes, SETTING_notes_bar,
-                                        SETTING_transposition};
+static const enum setting_id given[] = {SETTING_meter,  SETTING_bars,  SETTING_pickup,
+                                        SETTING_target, SETTING_notes, SETTING_transposition};
 #define GIVEN (sizeof given / sizeof *given)
 
 /* False, and nothing to free, if there is no such file, or if ABC has no way to write its notes. */
@@ -29,7 +28,7 @@ static bool names_file(const struct passo_line *line)
 {
     const enum setting_id id = setting_id_of(line->key);
     return !strcmp(line->section, "passage") &&
-           (id == SETTING_notes_from || id == SETTING_notes_part);
+           (id == SETTING_notes_from || id == SETTING_notes_part || id == SETTING_notes_bar);
 }
 
 bool passo_lines_take_notes_in(struct passo_lines *lines, const struct passo_setup *setup)

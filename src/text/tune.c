@@ -10,6 +10,7 @@
 #include <string.h>
 
 #define ODD_TOLD_MAX 8
+#define FIRST_BAR    1 /* of notes on a line */
 
 static bool is_inline(const struct passo_line *line)
 {
@@ -64,15 +65,18 @@ static int32_t printed(const struct tune *tune, int32_t number)
     return number - tune->first + tune->bar;
 }
 
-/* Which printed bars they are: a file of its own has its own numbers, notes on a line begin with
- * the passage. */
+/* Which printed bars they are: a file of its own has its own numbers, on a line bar 1 is the
+ * passage's first. */
 static void find_bar(struct draft *draft)
 {
     struct tune *tune = &draft->tune;
     const struct passo_score_bar *bar = &tune->score.bar[0];
     tune->first = bar->number + (bar->pickup && tune->score.bars > 1);
-    if (!tune->bar_said)
-        tune->bar = is_inline(tune->line) ? draft->setup->passage.first_bar : tune->first;
+    if (tune->bar_said)
+        return;
+    if (is_inline(tune->line))
+        tune->first = FIRST_BAR;
+    tune->bar = is_inline(tune->line) ? draft->setup->passage.first_bar : tune->first;
 }
 
 static void take_bars(struct draft *draft)
@@ -305,7 +309,8 @@ void tune_fit(struct draft *draft)
     const struct tune *tune = &draft->tune;
     if (!tune->good)
         return;
-    if (passo_score_fit(&tune->score, tune->first, &setup->passage, tune->bar,
+    const int32_t bar = setup->passage.first_bar;
+    if (passo_score_fit(&tune->score, bar - tune->bar + tune->first, &setup->passage, bar,
                         setup->intonation.transposition, &setup->notes, fault, sizeof fault))
         lines_fault(draft->faults, tune->line, fault);
 }

@@ -16,7 +16,7 @@ meter = 4/4
 bars = 1-2
 key = B-flat major
 target = quarter = 96
-notes = B,2 C D | E F G A |
+notes = B,4 C2 D2 | E2 F2 G2 A2 |
 [loops]
 second = 2
 [variants]
@@ -46,7 +46,7 @@ printf '[passage]\ntitle = Bare\nmeter = 4/4\nbars = 1-2\ntarget = 96\n' >bare.p
 refused "a passage without notes" "Bare has no notes" "notes = " -- hear bare.passo --fast
 refused "nothing at all" "a passage is wanted" -- hear
 refused "keys that are none" "fourths" "X-sharp" -- hear jig.passo --fast --keys "X-sharp"
-refused "keys from nowhere" "in which key" -- hear bare.passo --notes "C4 D4" --fast --keys fifths
+refused "keys from nowhere" "in which key" -- hear bare.passo --notes "C8 | D8" --fast --keys fifths
 refused "a loop that is none" "second" "no loop or variant" -- hear jig.passo --fast --only third
 refused "octaves beyond" "-4" -- hear jig.passo --fast --octave 5
 refused "a tempo that is none" "share of the target" -- hear jig.passo --fast --tempo slow
