@@ -5,7 +5,7 @@
 
 #include "sound/mixer.h"
 
-#define BLOCK 480
+#define BLOCK ((size_t)480)
 
 static float clicks[FRAMES];
 static float tones[FRAMES];

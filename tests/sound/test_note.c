@@ -54,7 +54,7 @@ static double level_db(const float *out, size_t from)
         start(&tones, B_FLAT_3);
         mix(&tones, steady, FRAMES);
         for (size_t i = FRAMES / 2; i < FRAMES; i++)
-            full += (double)steady[i] * (double)steady[i] / (FRAMES / 2);
+            full += (double)steady[i] * (double)steady[i] / (FRAMES / 2.0);
     }
     for (size_t i = from; i < from + 480; i++)
         sum += (double)out[i] * (double)out[i] / 480;
