@@ -47,8 +47,7 @@ struct passo_pitch hear_tonic(const struct passo_setup *setup, const struct pass
     return tonic;
 }
 
-/* The setup of the passage as it is heard in a key: told by its tonic, which is moved with it. */
-static void in_key(const struct passo_setup *own, struct passo_key key, struct passo_setup *out)
+void hear_in_key(const struct passo_setup *own, struct passo_key key, struct passo_setup *out)
 {
     *out = *own;
     struct passo_passage *passage = &out->passage;
@@ -78,7 +77,7 @@ static bool hear_key(struct hear *hear, struct passo_climb_setup *run, size_t at
     char line[PASSO_TEXT_MAX + 2];
     char then[PASSO_NAME_MAX + 8] = "";
     struct passo_setup *setup = passo_xcalloc(1, sizeof *setup);
-    in_key(hear->setup, key_at(hear, at), setup);
+    hear_in_key(hear->setup, key_at(hear, at), setup);
     snprintf(line, sizeof line, "%s.", setup->passage.title);
     if (!*told)
         run->view->ops->say(run->view, PASSO_SAY_START, line);

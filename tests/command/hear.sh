@@ -38,6 +38,12 @@ check "through twelve keys" status_is 0
 for key in "C major" "F major" "B-flat major" "G-flat major" "G major"; do
     check "also $key" out_has "$key"
 done
+run hear jig.passo --fast --key "G minor" --keys fourths
+check "a cycle has the passage's mode" out_has "C minor"
+run hear jig.passo --fast --octave -1
+check "an octave down" out_has "bar 1: B-flat 2 half, C 3 quarter"
+run hear jig.passo --fast --octave -1 --only low
+check "an octave under an octave down" out_has "bar 1: B-flat 1 half"
 run hear jig.passo --fast --keys "F, D minor"
 check "through two, in that order" same "$(grep -o '^.*F major\.\|^.*D minor\.' "$tmp/out" | tr '\n' ' ')" \
     "F major. Next: D minor. "
