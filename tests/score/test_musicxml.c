@@ -450,6 +450,8 @@ static void test_refusals(void **state)
     REFUSED("<attributes><divisions>0.5</divisions></attributes>", "divisions of \"0.5\"");
     REFUSED("<attributes><transpose><chromatic>many</chromatic></transpose></attributes>",
             "a transposition of \"many\"");
+    /* What is quoted is safe to show. */
+    REFUSED("<note><pitch><step>\x7F\xC3\xA9</step></pitch></note>", "a step of \"???\"");
     check_refused(FILE_OF(PART_LIST, BAR(1, ATTRIBUTES TIME("40+40", "4") NOTE("C", 4, 4, ""))),
                   PASSO_ERR_RANGE, "a time signature that cannot be counted");
 }
