@@ -210,7 +210,7 @@ static void test_none_over_another(void **state)
 
 #define TIME(beats, type)                                                                          \
     "<attributes><time><beats>" beats "</beats><beat-type>" type "</beat-type></time></"           \
-                                                                 "attributes>"
+    "attributes>"
 
 static void test_measures(void **state)
 {
@@ -318,6 +318,10 @@ static void test_tempi(void **state)
                     UNIT("quarter") "<beat-unit-dot/>" PER("c. 121 (138)")) NOTE("C", 4, 4, "")
                          METRONOME(UNIT("eighth") PER("92.75")) NOTE("C", 4, 4, "")),
                 "121000@0/1=3/8 92750@1/2=1/8");
+    check_tempi(READ(METRONOME(UNIT("half") "<beat-unit-dot/><beat-unit-dot/>" PER("60"))
+                         NOTE("C", 4, 8, "")),
+                "60000@0/1=7/8");
+    check_tempi(READ("<beat-unit-dot/>" NOTE("C", 4, 8, "")), ""); /* in no metronome */
     /* One beat becomes another; a number that is none; and beyond what can be played. */
     check_tempi(READ(METRONOME(UNIT("quarter") UNIT("eighth")) METRONOME(UNIT("quarter") PER("?"))
                          NOTE("C", 4, 4, "") METRONOME(UNIT("whole") PER("99999999999"))
@@ -446,6 +450,8 @@ static void test_refusals(void **state)
     REFUSED("<attributes><divisions>0.5</divisions></attributes>", "divisions of \"0.5\"");
     REFUSED("<attributes><transpose><chromatic>many</chromatic></transpose></attributes>",
             "a transposition of \"many\"");
+    /* What is quoted is safe to show. */
+    REFUSED("<note><pitch><step>\x7F\xC3\xA9</step></pitch></note>", "a step of \"???\"");
     check_refused(FILE_OF(PART_LIST, BAR(1, ATTRIBUTES TIME("40+40", "4") NOTE("C", 4, 4, ""))),
                   PASSO_ERR_RANGE, "a time signature that cannot be counted");
 }
