@@ -1,26 +1,13 @@
-/* A passage through the keys: each key is an item of a day, told by its name and by its tonic as
- * the starting note. Runs on the main thread. */
+/* A passage through the keys: one climb a key, all on one stream of sound, each told by its name
+ * and by its tonic as the starting note. Runs on the main thread. */
 #include "command/hear_parts.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
-#include "text/notation.h"
+#include "session/sounding.h"
 #include "text/routine.h"
-
-struct key_item {
-    struct passo_key key;
-    char name[PASSO_NAME_MAX];
-    char prompt[PASSO_WORDS_BYTES];
-};
-
-struct keys {
-    struct hear *hear;
-    struct passo_setup *setup; /* of the key that is heard */
-    struct key_item item[PASSO_KEYS_MAX];
-    struct passo_day_item shown[PASSO_KEYS_MAX];
-};
 
 bool hear_keys_read(const char *text, struct passo_cycle *out_cycle)
 {
@@ -60,91 +47,72 @@ struct passo_pitch hear_tonic(const struct passo_setup *setup, const struct pass
     return tonic;
 }
 
-static bool ready(void *user, size_t at, struct passo_climb_setup *run, char *out_why, size_t bytes)
+void hear_in_key(const struct passo_setup *own, struct passo_key key, struct passo_setup *out)
 {
-    struct keys *keys = user;
-    const struct key_item *item = &keys->item[at];
-    struct passo_setup *setup = keys->setup;
-    (void)out_why;
-    (void)bytes;
-    *setup = *keys->hear->setup;
-    struct passo_passage *passage = &setup->passage;
-    const struct passo_turn *turn = &setup->course.stage[0].turn[0];
-    setup->intonation.starts = true;
-    setup->intonation.start = hear_tonic(setup, &passage->loop[turn->loop]);
-    snprintf(passage->piece, sizeof passage->piece, "%s", passage->title);
-    snprintf(passage->title, sizeof passage->title, "%s", item->name);
+    *out = *own;
+    struct passo_passage *passage = &out->passage;
+    const struct passo_turn *turn = &own->course.stage[0].turn[0];
+    out->intonation.starts = true;
+    out->intonation.start = hear_tonic(own, &own->passage.loop[turn->loop]);
+    passo_key_write(key, passage->title, sizeof passage->title);
+    snprintf(passage->piece, sizeof passage->piece, "%s", own->passage.title);
+}
+
+/* A cycle has the passage's own mode. */
+static struct passo_key key_at(const struct hear *hear, size_t at)
+{
+    struct passo_key key = passo_cycle_key(&hear->cycle, at);
+    if (hear->cycle.kind != PASSO_CYCLE_LIST)
+        key.mode = hear->setup->intonation.key.mode;
+    return key;
+}
+
+/* One climb a key. told: the key was named in the rest before it. False once the player has left,
+ * or it could not be played. */
+static bool hear_key(struct hear *hear, struct passo_climb_setup *run, size_t at, bool *told,
+                     enum passo_error *out_error, char *out_fault, size_t fault_bytes)
+{
+    struct passo_climb_result result;
+    char name[PASSO_NAME_MAX];
+    char line[PASSO_TEXT_MAX + 2];
+    char then[PASSO_NAME_MAX + 8] = "";
+    struct passo_setup *setup = passo_xcalloc(1, sizeof *setup);
+    hear_in_key(hear->setup, key_at(hear, at), setup);
+    snprintf(line, sizeof line, "%s.", setup->passage.title);
+    if (!*told)
+        run->view->ops->say(run->view, PASSO_SAY_START, line);
+    if (at + 1 < passo_cycle_length(&hear->cycle))
+        snprintf(then, sizeof then, "Then %s.",
+                 passo_key_write(key_at(hear, at + 1), name, sizeof name));
     run->setup = setup;
-    run->shift = passo_interval_between(setup->intonation.key, item->key).semitones;
-    return true;
-}
-
-/* Nothing of it is kept. */
-static void over(void *user, size_t at, enum passo_day_doing doing,
-                 const struct passo_climb_result *result, int64_t wall_ns)
-{
-    (void)user;
-    (void)at;
-    (void)doing;
-    (void)result;
-    (void)wall_ns;
-}
-
-/* One pass with its count-in and the time between; twice that where it is heard before. */
-static int64_t pass_ms(const struct passo_setup *setup)
-{
-    const struct passo_stage *stage = &setup->course.stage[0];
-    const struct passo_pass_shape shape = {.passage = &setup->passage,
-                                           .loop = &setup->passage.loop[stage->turn[0].loop],
-                                           .pulse = &setup->pulse,
-                                           .mbpm = stage->rule.target_mbpm};
-    const struct passo_pass_times times = passo_pass_times(&shape);
-    const int64_t ms = (times.count_in_ns + times.played_ns) / 1000000;
-    return (setup->intonation.hear == PASSO_HEAR_EVERY_PASS ? 2 * ms : ms) +
-           stage->rule.rest_fixed_ms;
-}
-
-static void write_items(struct keys *keys)
-{
-    const struct passo_setup *setup = keys->hear->setup;
-    const struct passo_cycle *cycle = &keys->hear->cycle;
-    char title[PASSO_TEXT_MAX];
-    passo_text_clean(setup->passage.title, title, sizeof title);
-    for (size_t i = 0; i < passo_cycle_length(cycle); i++) {
-        struct key_item *item = &keys->item[i];
-        item->key = passo_cycle_key(cycle, i);
-        item->key.mode =
-            cycle->kind == PASSO_CYCLE_LIST ? item->key.mode : setup->intonation.key.mode;
-        passo_key_write(item->key, item->name, sizeof item->name);
-        snprintf(item->prompt, sizeof item->prompt, "Then %s.", item->name);
-        keys->shown[i] = (struct passo_day_item){
-            .line = item->name,
-            .why = "",
-            .prompt = item->prompt,
-            .ms = pass_ms(setup) * setup->rule.stop_passes,
-            .strain_permille = keys->hear->options->alternate ? PASSO_STRAIN_USUAL : 0,
-            .block = true};
-    }
+    run->then_words = then;
+    run->shift = passo_interval_between(setup->intonation.key, key_at(hear, at)).semitones;
+    *out_error = passo_climb_run(run, &result, out_fault, fault_bytes);
+    free(setup);
+    if (*out_error != PASSO_OK)
+        return false;
+    *told = !result.by_hand;
+    if (result.level_permille)
+        run->level_permille = result.level_permille;
+    return result.end != PASSO_END_QUIT;
 }
 
 enum passo_error hear_keys_run(struct hear *hear, char *out_fault, size_t fault_bytes)
 {
-    struct passo_day_result result;
-    struct keys *keys = passo_xcalloc(1, sizeof *keys);
-    keys->hear = hear;
-    keys->setup = passo_xcalloc(1, sizeof *keys->setup);
-    write_items(keys);
-    const struct passo_day_setup setup = {.base = hear->staging.run,
-                                          .sounds = hear->setup->sounds,
-                                          .title = hear->setup->passage.title,
-                                          .item = keys->shown,
-                                          .items = passo_cycle_length(&hear->cycle),
-                                          .goodbye = "",
-                                          .user = keys,
-                                          .ready = ready,
-                                          .over = over};
-    const enum passo_error error = passo_day_run(&setup, &result, out_fault, fault_bytes);
-    free(keys->setup);
-    free(keys);
+    struct passo_sounding sounding;
+    struct passo_climb_setup run = hear->staging.run;
+    enum passo_error error = passo_sounding_open(&sounding, run.output, &run.ask,
+                                                 hear->setup->sounds, out_fault, fault_bytes);
+    if (error != PASSO_OK)
+        return error;
+    if (sounding.notice[0])
+        run.view->ops->say(run.view, PASSO_SAY_NOTICE, sounding.notice);
+    run.sounding = &sounding;
+    const size_t keys = passo_cycle_length(&hear->cycle);
+    bool told = false;
+    for (size_t at = 0; at < keys; at++)
+        if (!hear_key(hear, &run, at, &told, &error, out_fault, fault_bytes))
+            break;
+    passo_sounding_close(&sounding);
     return error;
 }

@@ -57,8 +57,9 @@ int passo_pitch_midi(struct passo_pitch pitch)
 struct passo_pitch passo_pitch_of(int letter, int alter, int octave)
 {
     static const int fifths[LETTERS] = {0, 2, 4, -1, 1, 3, 5};
-    PASSO_BUG_ON(letter < 0 || letter >= LETTERS || alter < -2 || alter > 2);
+    PASSO_BUG_ON(letter < 0 || letter >= LETTERS);
     int place = fifths[letter] + LETTERS * alter;
+    /* Three signs lie beyond the line's ends, whatever the letter. */
     PASSO_BUG_ON(!in_limits(place, octave));
     return (struct passo_pitch){(int8_t)place, (int8_t)octave};
 }

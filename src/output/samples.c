@@ -1,7 +1,10 @@
 /* Click sets from files: finds a click's file in the folder, reads it in small pieces into mono,
- * cuts leading silence, leads its end to 0, and resamples it to the kit's rate. All six clicks are
- * made before the kit is touched, so that a failure changes nothing. Thread: control. */
+ * cuts leading silence, leads its end to 0, and resamples it to the kit's rate. The set as a whole
+ * is brought to the loudness of the one whose place it takes. All six clicks are made before the
+ * kit is touched, so that a failure changes nothing. Thread: control. */
 #include "output/samples.h"
+
+#include "output/loudness.h"
 
 #include <dirent.h>
 #include <errno.h>
@@ -240,6 +243,14 @@ static void fill_in(struct passo_sample click[PASSO_CLICK_COUNT_OF])
     }
 }
 
+static void scale_set(struct passo_sample click[PASSO_CLICK_COUNT_OF], float gain)
+{
+    for (size_t i = 0; i < PASSO_CLICK_COUNT_OF; i++) {
+        for (size_t k = 0; k < click[i].frames; k++)
+            click[i].frame[k] *= gain;
+    }
+}
+
 static enum passo_error load_all(struct passo_sample click[PASSO_CLICK_COUNT_OF],
                                  const char *folder, DIR *entries, uint32_t rate_hz,
                                  struct fault fault)
@@ -271,6 +282,8 @@ enum passo_error passo_samples_load(struct passo_kit *kit, const char *folder, c
     struct passo_sample click[PASSO_CLICK_COUNT_OF] = {{NULL, 0}};
     enum passo_error error = load_all(click, folder, entries, kit->rate_hz, fault);
     closedir(entries);
+    if (!error)
+        scale_set(click, passo_loudness_gain(click, kit->click, kit->rate_hz));
     for (size_t i = 0; i < PASSO_CLICK_COUNT_OF; i++) {
         struct passo_sample unused = error ? click[i] : kit->click[i];
         if (!error)

@@ -44,8 +44,9 @@ const char *passo_timbre_name(enum passo_timbre timbre);
 const char *passo_click_name(enum passo_click click);
 const char *passo_cue_name(enum passo_cue cue);
 
-/* Synthesizes every sound of the kit. Peak of the loudest click 0.7 of full scale; the first frame
- * of each is clearly not 0 (an onset is exact to the frame); all ends at 0. */
+/* Synthesizes every sound of the kit. The timbres are equally loud; the loudest click peaks at 0.7
+ * of full scale at most; the first frame of each is clearly not 0 (an onset is exact to the frame);
+ * all ends at 0. */
 void passo_kit_init(struct passo_kit *kit, enum passo_timbre timbre, uint32_t rate_hz);
 void passo_kit_deinit(struct passo_kit *kit);
 

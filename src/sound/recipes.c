@@ -14,7 +14,6 @@
 
 #define PI 3.14159265358979323846
 
-#define PEAK            0.7 /* of the bar's click, the loudest */
 #define ATTACK_MS       0.3
 #define CUE_ATTACK_MS   6.0
 #define RELEASE_SHARE   0.3    /* the last part of a click, in which it is led to 0 */
@@ -29,7 +28,11 @@ struct mode {
     double ring_ms; /* falls to 1/e */
 };
 
+/* The peaks make the three equally loud by ITU-R BS.1770, as two bars of four at 120, to within
+ * half a LU at 44.1 kHz and over (tests/output/test_loudness.c measures it): the longer a body
+ * rings, the louder it is for its peak. */
 struct body {
+    double peak; /* of the bar's click, the loudest */
     struct mode mode[5];
     double cloud_low, cloud_high; /* band of the cloud, as ratios to the base */
     double cloud_ms;
@@ -46,17 +49,20 @@ struct strike {
 
 static const struct body bodies[PASSO_TIMBRE_COUNT] = {
     [PASSO_TIMBRE_RIM] =
-        {{{1, 1, 3.2}, {1.47, .8, 2.4}, {1.94, .5, 1.8}, {2.31, .35, 1.4}, {2.87, .2, 1.1}},
+        {.7,
+         {{1, 1, 3.2}, {1.47, .8, 2.4}, {1.94, .5, 1.8}, {2.31, .35, 1.4}, {2.87, .2, 1.1}},
          .8,
          2.2,
          1.6},
     [PASSO_TIMBRE_WOOD] =
-        {{{1, 1, 4.5}, {1.12, .5, 3.6}, {1.74, .3, 2.0}, {2.43, .15, 1.2}, {3.06, .06, .8}},
+        {.589,
+         {{1, 1, 4.5}, {1.12, .5, 3.6}, {1.74, .3, 2.0}, {2.43, .15, 1.2}, {3.06, .06, .8}},
          .7,
          1.6,
          1.2},
     [PASSO_TIMBRE_BELL] =
-        {{{1, 1, 7.5}, {1.19, .6, 6.5}, {1.56, .5, 5.5}, {2.01, .3, 4.0}, {2.66, .15, 3.0}},
+        {.412,
+         {{1, 1, 7.5}, {1.19, .6, 6.5}, {1.56, .5, 5.5}, {2.01, .3, 4.0}, {2.66, .15, 3.0}},
          .9,
          1.9,
          .8},
@@ -195,7 +201,7 @@ static struct passo_sample struck(const struct body *body, const struct strike *
         tilt *= strike->bright;
     }
     add_cloud(out, frames, rate_hz, body, strike);
-    shape(out, frames, PEAK * pow(10.0, strike->level_db / 20.0), rate_hz);
+    shape(out, frames, body->peak * pow(10.0, strike->level_db / 20.0), rate_hz);
     return (struct passo_sample){out, frames};
 }
 
@@ -203,7 +209,7 @@ void passo_recipe_click(struct passo_sample *out_sample, enum passo_timbre timbr
                         enum passo_click click, uint32_t rate_hz)
 {
     struct passo_sample bar = struck(&bodies[timbre], &strikes[PASSO_CLICK_BAR], rate_hz);
-    scale_to_peak(&bar, PEAK);
+    scale_to_peak(&bar, bodies[timbre].peak);
     if (click == PASSO_CLICK_BAR) {
         *out_sample = bar;
         return;

@@ -71,6 +71,10 @@ for word in "\$@"; do
     libncurses-dev | ncurses-devel | ncurses) wanted=lib:ncursesw ;;
     libinih-dev | inih-devel | libinih | inih) wanted=lib:inih ;;
     libsqlite3-dev | sqlite-devel) wanted=lib:sqlite3 ;;
+    libexpat1-dev | expat-devel | expat) wanted=lib:expat ;;
+    libzip-dev | libzip-devel | libzip) wanted=lib:libzip ;;
+    libebur128-dev | libebur128-devel | libebur128) wanted=lib:libebur128 ;;
+    abcmidi) wanted=abc2midi ;;
     sqlite3) wanted=sqlite3 ;;
     sqlite) wanted="sqlite3 lib:sqlite3" ;;
     libcmocka-dev | libcmocka-devel | cmocka) wanted=lib:cmocka ;;

@@ -43,6 +43,22 @@ static void places_are_counted_from_the_first_full_bar(void **unused)
     is_ratio(passo_notes_at(&passage, (struct passo_place){5, {3, 4}}), ratio(34, 8));
 }
 
+/* A passage out of the middle of a piece may list changes that lie before it. */
+static void earlier_changes_hold_from_the_first_bar(void **unused)
+{
+    (void)unused;
+    struct passo_passage passage = passage_of(meter_of(4, 4), ratio(1, 4), 20, 4);
+    passage.change[passage.changes++] = (struct passo_meter_change){9, meter_of(2, 4)};
+    passage.change[passage.changes++] = (struct passo_meter_change){17, meter_of(3, 4)};
+    for (int32_t bar = 16; bar < 26; bar++) {
+        const struct passo_ratio at = ratio((bar - 20) * 3, 4);
+        is_ratio(passo_notes_at(&passage, (struct passo_place){bar, none}), at);
+        const struct passo_place back = passo_notes_place(&passage, at);
+        assert_int_equal(back.bar, bar);
+        is_ratio(back.at, none);
+    }
+}
+
 static void a_pickup_lies_before_the_line(void **unused)
 {
     (void)unused;
@@ -147,6 +163,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(places_are_counted_from_the_first_full_bar),
+        cmocka_unit_test(earlier_changes_hold_from_the_first_bar),
         cmocka_unit_test(a_pickup_lies_before_the_line),
         cmocka_unit_test(drawn_places_are_found_again),
         cmocka_unit_test(far_places_are_found),

@@ -65,7 +65,12 @@ static void what_does_not_fit_stays(void **unused)
     static const uint8_t groups[] = {0, 1, 9, 255};
     for (size_t i = 0; i < sizeof groups; i++)
         rhythm_is(&four, line, "1/8 1/8 1/8 1/8", held(groups[i]), "1/8 1/8 1/8 1/8");
+    rhythm_is(&four, line, "1/32 1/32 1/32 1/32 1/32 1/32 1/32 1/32 1/32", held(9),
+              "1/32 1/32 1/32 1/32 1/32 1/32 1/32 1/32 1/32");
     rhythm_is(&four, line, "", dotted, "");
+    /* nor is what was there before a partner */
+    rhythm_is(&four, line, "1/8 1/8 1/8 1/8", (struct passo_variant){0}, "1/8 1/8 1/8 1/8");
+    rhythm_is(&four, line, "1/8 1/8 1/8", dotted, "3/16 1/16 1/8");
 }
 
 /* Pairs are counted from the bar line, and end within their bar. */

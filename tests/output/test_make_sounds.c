@@ -25,9 +25,10 @@ static void test_sets_are_made(void **state)
     for (int t = 0; t < PASSO_TIMBRE_COUNT; t++) {
         char set[64];
         struct passo_kit built_in;
-        struct passo_kit kit = plain_kit(RATE_HZ, 10);
+        struct passo_kit kit; /* of that timbre: the set is brought to its loudness */
         snprintf(set, sizeof set, "data/sounds/%s", passo_timbre_name((enum passo_timbre)t));
         passo_kit_init(&built_in, (enum passo_timbre)t, RATE_HZ);
+        passo_kit_init(&kit, (enum passo_timbre)t, RATE_HZ);
         assert_int_equal(passo_samples_load(&kit, path_of(set), fault, sizeof fault), PASSO_OK);
         for (int i = 0; i < PASSO_CLICK_COUNT_OF; i++) {
             assert_int_equal(kit.click[i].frames, built_in.click[i].frames);

@@ -32,6 +32,19 @@ static void check_refused(enum passo_error wanted, const char *part)
     passo_kit_deinit(&kit);
 }
 
+/* A kit of the real sounds, whose loudness a set is brought to. */
+static struct passo_kit real_kit(uint32_t rate_hz)
+{
+    struct passo_kit kit;
+    passo_kit_init(&kit, PASSO_TIMBRE_RIM, rate_hz);
+    return kit;
+}
+
+static float first_of(const struct passo_kit *kit, enum passo_click click)
+{
+    return kit->click[click].frame[0];
+}
+
 /* A tone that starts at its crest and dies away; loud from its first sample. */
 static void write_tone(const char *name, int format, int rate_hz, float level, size_t frames)
 {
@@ -45,17 +58,17 @@ static void write_tone(const char *name, int format, int rate_hz, float level, s
 static void test_saved_set_is_read_back(void **state)
 {
     (void)state;
-    struct passo_kit made;
-    struct passo_kit kit = plain_kit(RATE_HZ, 10);
-    passo_kit_init(&made, PASSO_TIMBRE_RIM, RATE_HZ);
+    struct passo_kit made = real_kit(RATE_HZ);
+    struct passo_kit kit = real_kit(RATE_HZ);
+    kit.cue[0].frame[0] = 0.25F;
     assert_int_equal(passo_samples_save(&made, folder, fault, sizeof fault), PASSO_OK);
     assert_int_equal(load(&kit), PASSO_OK);
     for (int i = 0; i < PASSO_CLICK_COUNT_OF; i++) {
         assert_int_equal(kit.click[i].frames, made.click[i].frames);
         for (size_t k = 0; k < made.click[i].frames; k++)
-            assert_true(fabsf(kit.click[i].frame[k] - made.click[i].frame[k]) < 2.0F / 32768);
+            assert_true(fabsf(kit.click[i].frame[k] - made.click[i].frame[k]) < 3.0F / 32768);
     }
-    assert_true(kit.cue[0].frame[0] == plain_cue((enum passo_cue)0)); /* cues stay */
+    assert_true(kit.cue[0].frame[0] == 0.25F); /* cues stay */
     passo_kit_deinit(&made);
     passo_kit_deinit(&kit);
 }
@@ -83,16 +96,17 @@ static void test_saved_header(void **state)
 static void test_missing_sounds_are_filled_in(void **state)
 {
     (void)state;
-    struct passo_kit kit = plain_kit(RATE_HZ, 10);
+    struct passo_kit kit = real_kit(RATE_HZ);
     write_tone("bar.flac", SF_FORMAT_FLAC | SF_FORMAT_PCM_16, RATE_HZ, 0.5F, 300);
     write_tone("beat.wav", WAVF, RATE_HZ, 0.25F, 200);
     write_bytes("notes.txt", "not a sound", 11);
     assert_int_equal(load(&kit), PASSO_OK);
     const float sub = kit.click[PASSO_CLICK_SUB].frame[3] / kit.click[PASSO_CLICK_BEAT].frame[3];
     assert_true(fabs(20 * log10((double)sub) + 10) < 0.001);
-    assert_true(kit.click[PASSO_CLICK_GROUP].frame[0] == 0.25F);
-    assert_true(kit.click[PASSO_CLICK_COUNT].frame[0] == 0.25F);
-    assert_true(fabsf(kit.click[PASSO_CLICK_BAR].frame[0] - 0.5F) < 0.0001F);
+    const float beat = first_of(&kit, PASSO_CLICK_BEAT);
+    assert_true(first_of(&kit, PASSO_CLICK_GROUP) == beat);
+    assert_true(first_of(&kit, PASSO_CLICK_COUNT) == beat);
+    assert_true(fabsf(first_of(&kit, PASSO_CLICK_BAR) / beat - 2.0F) < 0.001F);
     assert_int_equal(kit.click[PASSO_CLICK_COUNT_BAR].frames, 300);
     passo_kit_deinit(&kit);
 }
@@ -155,14 +169,15 @@ static void test_huge_file_is_cut(void **state)
     write_audio("bar.wav", WAV16, 16000, 1, long_one, frames);
     write_tone("beat.wav", WAV16, RATE_HZ, 0.5F, 100);
     free(long_one);
-    struct passo_kit kit = plain_kit(16000, 10);
+    struct passo_kit kit = real_kit(16000);
     assert_int_equal(load(&kit), PASSO_OK);
     const struct passo_sample *bar = &kit.click[PASSO_CLICK_BAR];
+    const float level = bar->frame[0];
     assert_int_equal(bar->frames, 4 * 16000);
     assert_true(bar->frame[bar->frames - 1] == 0.0F);
-    assert_true(bar->frame[bar->frames - 81] == 0.5F); /* 5 ms before the end the fade begins */
+    assert_true(bar->frame[bar->frames - 81] == level); /* 5 ms before the end the fade begins */
     for (size_t i = bar->frames - 80; i < bar->frames; i++)
-        assert_true(bar->frame[i - 1] - bar->frame[i] < 0.5F / 79 * 1.01F);
+        assert_true(bar->frame[i - 1] - bar->frame[i] < level / 79 * 1.01F);
     passo_kit_deinit(&kit);
 }
 
@@ -175,11 +190,20 @@ static void test_channels_are_mixed(void **state)
         eight[i * 8 + 7] = 0.4F;
     }
     write_audio("bar.wav", WAVF, RATE_HZ, 8, eight, 100);
-    write_tone("beat.wav", WAV16, RATE_HZ, 0.5F, 100);
-    struct passo_kit kit = plain_kit(RATE_HZ, 10);
+    write_tone("beat.wav", WAVF, RATE_HZ, 0.5F, 100);
+    struct passo_kit kit = real_kit(RATE_HZ);
     assert_int_equal(load(&kit), PASSO_OK);
-    assert_true(fabsf(kit.click[PASSO_CLICK_BAR].frame[20] - 0.15F) < 1e-6F);
+    const float share = kit.click[PASSO_CLICK_BAR].frame[20] / first_of(&kit, PASSO_CLICK_BEAT);
+    assert_true(fabsf(share - 0.15F / 0.5F) < 1e-6F);
     passo_kit_deinit(&kit);
+}
+
+static float highest_of(const struct passo_sample *sample, size_t from, size_t to)
+{
+    float highest = 0;
+    for (size_t i = from; i < to; i++)
+        highest = fmaxf(highest, fabsf(sample->frame[i]));
+    return highest;
 }
 
 /* Silence and noise under -60 dB before a tone of 375 Hz: cut at the file's rate, the onset stays
@@ -196,16 +220,17 @@ static void check_onset(int file_hz, uint32_t kit_hz)
     write_audio("bar.wav", WAVF, file_hz, 1, tone, frames);
     write_tone("beat.wav", WAV16, file_hz, 0.5F, 100);
     free(tone);
-    struct passo_kit kit = plain_kit(kit_hz, 10);
+    struct passo_kit kit = real_kit(kit_hz);
     assert_int_equal(load(&kit), PASSO_OK);
     const struct passo_sample *bar = &kit.click[PASSO_CLICK_BAR];
-    assert_true(fabsf(bar->frame[0]) > 0.2F);
+    const double crest_height = (double)highest_of(bar, kit_hz / 100, kit_hz / 25);
+    assert_true(fabs((double)bar->frame[0]) > 0.4 * crest_height);
     assert_in_range(bar->frames, kit_hz / 20 - 2, kit_hz / 20 + 2);
     for (int crest = 3; crest < 15; crest++) {
         double turn = (double)crest * kit_hz / 375;
         size_t at = (size_t)lround(turn);
-        double wanted = 0.5 * cos(2 * 3.14159265358979 * 375 * (double)at / kit_hz);
-        assert_true(fabs((double)bar->frame[at] - wanted) < 0.005);
+        double wanted = cos(2 * 3.14159265358979 * 375 * (double)at / kit_hz);
+        assert_true(fabs((double)bar->frame[at] / crest_height - wanted) < 0.02);
     }
     passo_kit_deinit(&kit);
 }
@@ -231,11 +256,16 @@ static void test_broken_numbers_and_too_loud(void **state)
     odd[11] = INFINITY;
     write_audio("bar.wav", WAVF, RATE_HZ, 1, odd, 400);
     write_tone("beat.wav", WAV16, RATE_HZ, 0.5F, 1); /* one frame */
-    struct passo_kit kit = plain_kit(RATE_HZ, 10);
+    struct passo_kit kit = real_kit(RATE_HZ);
     assert_int_equal(load(&kit), PASSO_OK);
-    for (size_t i = 0; i < kit.click[PASSO_CLICK_BAR].frames; i++)
-        assert_true(fabsf(kit.click[PASSO_CLICK_BAR].frame[i]) <= 1.0F);
-    assert_true(kit.click[PASSO_CLICK_BAR].frame[0] == 1.0F);
+    const float full = first_of(&kit, PASSO_CLICK_BAR);
+    assert_true(full > 0.0F && full <= 0.9F);
+    for (size_t i = 0; i < kit.click[PASSO_CLICK_BAR].frames; i++) {
+        float sample = fabsf(kit.click[PASSO_CLICK_BAR].frame[i]);
+        assert_true(i == 10 || i == 11 ? sample == 0.0F
+                    : i < 100          ? sample == full
+                                       : sample <= full);
+    }
     assert_int_equal(kit.click[PASSO_CLICK_BEAT].frames, 1);
     passo_kit_deinit(&kit);
 }
@@ -262,7 +292,7 @@ static void test_damaged_files(void **state)
         }
         seed = seed * 1664525U + 1013904223U;
         write_bytes("bar.aiff", damaged, turn % 3 ? count : (seed >> 8) % count);
-        struct passo_kit kit = plain_kit(RATE_HZ, 10);
+        struct passo_kit kit = plain_kit(8000, 10);
         loaded += load(&kit) == PASSO_OK;
         passo_kit_deinit(&kit);
     }

@@ -110,7 +110,8 @@ static void test_begin_and_end_at_every_rate(void **state)
                 for (size_t k = 0; k < sound->frames; k++)
                     assert_true(fabsf(sound->frame[k]) <= 0.7001F);
             }
-            assert_true(fabsf(peak_of(&kit.click[PASSO_CLICK_BAR]) - 0.7F) < 1e-4F);
+            float highest = peak_of(&kit.click[PASSO_CLICK_BAR]);
+            assert_true(t == PASSO_TIMBRE_RIM ? fabsf(highest - 0.7F) < 1e-4F : highest > 0.4F);
             passo_kit_deinit(&kit);
         }
     }
