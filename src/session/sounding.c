@@ -133,12 +133,6 @@ int64_t passo_sounding_now(struct passo_sounding *sounding)
     return sounding->last_frame;
 }
 
-bool passo_sounding_ended(const struct passo_sounding *sounding)
-{
-    struct passo_output *output = sounding->output;
-    return output->ops->advance && !output->ops->alive(output);
-}
-
 static enum passo_sounding_change fall_silent(struct passo_sounding *sounding)
 {
     sounding->output->ops->close(sounding->output);
@@ -155,7 +149,7 @@ enum passo_sounding_change passo_sounding_watch(struct passo_sounding *sounding,
     char fault[192];
     passo_player_reclaim(sounding->player);
     if (!sounding->lost) {
-        if (!sounding->output->ops->advance && !sounding->output->ops->alive(sounding->output))
+        if (!sounding->output->ops->alive(sounding->output))
             return fall_silent(sounding);
         return PASSO_SOUNDING_SAME;
     }
