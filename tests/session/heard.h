@@ -16,6 +16,7 @@ struct heard {
     struct passo_instant start, body, landing, end;
     size_t tones;
     struct passo_tone first; /* tone */
+    float note_hz;           /* of the first note */
     int64_t on[16];          /* absolute frames of the notes' beginnings */
     int64_t off[16];         /* and ends, in the order of the events */
     size_t ons, offs;
@@ -52,6 +53,8 @@ static void heard_take(void *user, enum passo_handed what, const struct passo_se
         to->silent += event->kind == PASSO_EVENT_SILENT_CLICK;
         if (!tone || timeline->tone[event->bar].layer != PASSO_LAYER_NOTE)
             continue;
+        if (!to->ons)
+            to->note_hz = timeline->tone[event->bar].hz;
         if (event->kind == PASSO_EVENT_TONE_ON && to->ons < 16)
             to->on[to->ons++] = frame;
         else if (event->kind == PASSO_EVENT_TONE_OFF && to->offs < 16)

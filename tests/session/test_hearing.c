@@ -105,6 +105,7 @@ static void pitches_sound_as_the_instrument_does(void **state)
     assert_true(fabs((double)heard[1].first.hz - 116.541) < 0.001); /* its octave below */
     assert_int_equal(heard[1].first.layer, PASSO_LAYER_NOTE);
     assert_int_equal(heard[1].first.onset, PASSO_ONSET_TONGUED);
+    assert_true(fabs((double)heard[0].note_hz - 116.541) < 0.001);
     assert_int_equal(heard[0].tones, 6); /* the drone is under the hearing too */
     assert_true(fabs((double)heard[2].first.hz - 116.541) < 0.001); /* B-flat 2: its root */
     assert_int_equal(heard[2].first.layer, PASSO_LAYER_DRONE);
@@ -113,6 +114,7 @@ static void pitches_sound_as_the_instrument_does(void **state)
     setup->intonation.a4_hz = 415;
     heard_play(band, &run, setup, "c");
     const double c3 = 130.8128 * 415 / 440;
+    assert_true(fabs((double)heard[0].note_hz - c3) < 0.001);
     assert_true(fabs((double)heard[1].first.hz - c3) < 0.001);
     assert_true(fabs((double)heard[2].first.hz - c3) < 0.001);
     free(setup);
@@ -191,7 +193,27 @@ static void before_each_new_rung(void **state)
     /* A slow anchor is not heard. */
     expect_heard((const char *[]){"raise", "1 clean", "anchor", "50 %", NULL}, "cc",
                  PASSO_HEAR_EVERY_PASS, "hpphp");
+    expect_heard((const char *[]){"raise", "2 clean in a row", "anchor", "50 %", NULL}, "cccc",
+                 PASSO_HEAR_NEW_RUNG, "hpppphppp");
     expect_heard((const char *[]){"raise", "1 clean", NULL}, "cc", PASSO_HEAR_OFF, "pp");
+}
+
+/* Who listens hears every bar, also those that are silent in the pass. */
+static void no_bar_is_silent_in_a_hearing(void **state)
+{
+    (void)state;
+    static const char *const options[] = {"mute", "1 of 2", "loop", "both=1-2", NULL};
+    struct band *band = band_new();
+    struct passo_setup *setup = heard_setup(options);
+    struct passo_climb_setup run = {0};
+    setup->course.stage[0].turn[0].loop = 0; /* both bars */
+    setup->intonation.hear = PASSO_HEAR_EVERY_PASS;
+    heard_play(band, &run, setup, "mm");
+    assert_int_equal(heards, 4);
+    assert_int_equal(heard[2].silent, 0);
+    assert_int_equal(heard[3].silent, 4);
+    free(setup);
+    band_free(band);
 }
 
 /* --- keys --- */
@@ -253,6 +275,18 @@ static void a_mark_that_changes_nothing(void **state)
     assert_int_equal(heards, 4);
     assert_int_equal(cues_of(PASSO_CUE_TICK), 1);
     assert_int_equal(cues_of(PASSO_CUE_AGAIN), 0);
+    /* Nor over a starting note; before it there is room for one. */
+    setup->intonation.hear = PASSO_HEAR_OFF;
+    setup->intonation.starts = true;
+    for (int i = 0; i < 2; i++) {
+        const double passed = 0.03 + 2 + 9;
+        cues = 0;
+        stage_press(stage, passed + (i ? 18.5 : 15), PASSO_COMMAND_CLEAN);
+        stage_press(stage, passed + 21, PASSO_COMMAND_QUIT);
+        stage_play(stage, setup);
+        assert_int_equal(cues_of(PASSO_CUE_TICK), 1);
+        assert_int_equal(cues_of(PASSO_CUE_AGAIN), i ? 0 : 1);
+    }
     free(setup);
     stage_free(stage);
 }
@@ -288,6 +322,29 @@ static void sooner(void **state)
     stage_free(stage);
 }
 
+/* A pass that is none is heard again before it is played again; what was heard to its end is not
+ * heard twice in one rest. */
+static void a_void_pass_is_heard_again(void **state)
+{
+    (void)state;
+    static const char *const options[] = {"rest", "30 s", NULL};
+    struct stage *stage = begin();
+    struct passo_setup *setup = heard_setup(options);
+    setup->intonation.hear = PASSO_HEAR_NEW_RUNG;
+    const double end = 0.03 + 9 + 3.5 + 9;
+    stage_press(stage, end + 5, PASSO_COMMAND_VOID);
+    stage_press(stage, end + 27, PASSO_COMMAND_LONGER); /* it has sounded from 17.5 to 26.5 */
+    stage_press(stage, end + 39, PASSO_COMMAND_QUIT);
+    stage_play(stage, setup);
+    assert_int_equal(heards, 6);
+    HEARD_AT(2, PASSO_HANDED_PASS, 2, heard[1].end.frame + 30 * S); /* taken back by the mark */
+    HEARD_AT(3, PASSO_HANDED_HEARING, 2, heard[2].start.frame - S * 7 / 2 - PASS);
+    HEARD_AT(4, PASSO_HANDED_PASS, 2, heard[2].start.frame);
+    HEARD_AT(5, PASSO_HANDED_PASS, 2, heard[4].start.frame + 10 * S);
+    free(setup);
+    stage_free(stage);
+}
+
 static void pause_and_skip(void **state)
 {
     (void)state;
@@ -316,6 +373,7 @@ static struct {
     int32_t last;
     int64_t from[16]; /* frame of the first draw that shows a note, in order */
     size_t froms;
+    size_t gaps; /* between two notes */
     struct passo_strip strip;
     struct passo_strip_note note[16];
     int32_t bar;
@@ -327,12 +385,16 @@ static void look(struct passo_view *view, const struct passo_snapshot *snapshot)
     stage_draw(view, snapshot);
     const int64_t now = stage_now_ns(shown_stage) * S / 1000000000;
     shown.listening += snapshot->listening;
-    if (snapshot->listening)
+    if (snapshot->listening) {
         assert_int_equal(snapshot->phase, PASSO_PHASE_REST);
+        assert_int_equal(snapshot->elapsed_ms,
+                         0); /* the climb's clock begins with the first count-in */
+    }
     if (snapshot->listening && snapshot->bar > shown.bar)
         shown.bar = snapshot->bar;
     if (snapshot->note_now != shown.last && snapshot->note_now >= 0 && shown.froms < 16)
         shown.from[shown.froms++] = now;
+    shown.gaps += shown.last >= 0 && snapshot->note_now < 0 && shown.froms % 5;
     shown.last = snapshot->note_now;
     shown.strip = snapshot->strip;
     if (snapshot->strip.notes && snapshot->strip.notes <= 16)
@@ -364,6 +426,7 @@ static void the_strip_and_its_place(void **state)
         int64_t late = shown.from[i] - (pass + (4 + i % 5) * S);
         assert_true(late >= 0 && late <= S / 500); /* the view sleeps by milliseconds */
     }
+    assert_int_equal(shown.gaps, 0);
     assert_true(shown.listening > 9);
     assert_int_equal(shown.bar, 2); /* that of the landing */
     /* The octave below, in A-flat: A-flat 3 B-flat 3 C 4 less an octave, D-flat 3 E-flat 3. */
@@ -421,9 +484,11 @@ int main(void)
         cmocka_unit_test(pitches_sound_as_the_instrument_does),
         cmocka_unit_test(no_rest_at_all),
         cmocka_unit_test(before_each_new_rung),
+        cmocka_unit_test(no_bar_is_silent_in_a_hearing),
         cmocka_unit_test(a_mark_brings_another_hearing),
         cmocka_unit_test(a_mark_that_changes_nothing),
         cmocka_unit_test(sooner),
+        cmocka_unit_test(a_void_pass_is_heard_again),
         cmocka_unit_test(pause_and_skip),
         cmocka_unit_test(the_strip_and_its_place),
         cmocka_unit_test(many_notes_are_cut_at_a_bar),
