@@ -8,6 +8,13 @@
 
 enum { HEARD_HZ = 48000, HEARD_MOST = 64 };
 
+enum {
+    S = HEARD_HZ,
+    LEAD = S * 30 / 1000,
+    PASS = 9 * S,          /* at 60: 4 counted, 4 played, 1 of landing */
+    FAST = 9 * S * 60 / 80 /* at 80 */
+};
+
 struct heard {
     enum passo_handed what;
     uint32_t pass;
@@ -93,6 +100,16 @@ static inline struct passo_setup *heard_setup(const char *const *more)
     struct passo_setup *setup = stage_setup(options);
     heard_notes(setup);
     return setup;
+}
+
+/* A stage with the witness. */
+static inline struct stage *heard_stage(void)
+{
+    struct stage *stage = stage_new();
+    stage->run.in_day = true;
+    stage->run.witness = &witness;
+    heards = 0;
+    return stage;
 }
 
 /* The next count-in comes at once. */
