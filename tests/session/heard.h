@@ -8,6 +8,13 @@
 
 enum { HEARD_HZ = 48000, HEARD_MOST = 64 };
 
+enum {
+    S = HEARD_HZ,
+    LEAD = S * 30 / 1000,
+    PASS = 9 * S,          /* at 60: 4 counted, 4 played, 1 of landing */
+    FAST = 9 * S * 60 / 80 /* at 80 */
+};
+
 struct heard {
     enum passo_handed what;
     uint32_t pass;
@@ -16,6 +23,7 @@ struct heard {
     struct passo_instant start, body, landing, end;
     size_t tones;
     struct passo_tone first; /* tone */
+    float note_hz;           /* of the first note */
     int64_t on[16];          /* absolute frames of the notes' beginnings */
     int64_t off[16];         /* and ends, in the order of the events */
     size_t ons, offs;
@@ -52,6 +60,8 @@ static void heard_take(void *user, enum passo_handed what, const struct passo_se
         to->silent += event->kind == PASSO_EVENT_SILENT_CLICK;
         if (!tone || timeline->tone[event->bar].layer != PASSO_LAYER_NOTE)
             continue;
+        if (!to->ons)
+            to->note_hz = timeline->tone[event->bar].hz;
         if (event->kind == PASSO_EVENT_TONE_ON && to->ons < 16)
             to->on[to->ons++] = frame;
         else if (event->kind == PASSO_EVENT_TONE_OFF && to->offs < 16)
@@ -90,6 +100,16 @@ static inline struct passo_setup *heard_setup(const char *const *more)
     struct passo_setup *setup = stage_setup(options);
     heard_notes(setup);
     return setup;
+}
+
+/* A stage with the witness. */
+static inline struct stage *heard_stage(void)
+{
+    struct stage *stage = stage_new();
+    stage->run.in_day = true;
+    stage->run.witness = &witness;
+    heards = 0;
+    return stage;
 }
 
 /* The next count-in comes at once. */

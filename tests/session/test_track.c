@@ -1,8 +1,6 @@
 /* Tracks and blocks that the machine plays, through the real conductor in simulated time: where
  * they begin and end, what sounds in them, and a steady pulse to its very frame. */
-#include "heard.h"
-
-enum { S = HEARD_HZ, PASS = 9 * S };
+#include "heard_cues.h"
 
 /* --- session 13 of the trade page --- */
 
@@ -44,19 +42,6 @@ static void session_13(void **state)
 
 /* --- what comes first in a track --- */
 
-enum passo_error __real_passo_player_cue(struct passo_player *player, enum passo_cue cue,
-                                         int64_t at);
-enum passo_error __wrap_passo_player_cue(struct passo_player *player, enum passo_cue cue,
-                                         int64_t at);
-static size_t cues[PASSO_CUE_COUNT];
-
-enum passo_error __wrap_passo_player_cue(struct passo_player *player, enum passo_cue which,
-                                         int64_t at)
-{
-    cues[which]++;
-    return __real_passo_player_cue(player, which, at);
-}
-
 static void a_track_with_hearings(void **state)
 {
     (void)state;
@@ -66,7 +51,7 @@ static void a_track_with_hearings(void **state)
     struct passo_climb_setup run = {.track = true};
     setup->intonation.hear = PASSO_HEAR_NEW_RUNG;
     setup->intonation.starts = true;
-    memset(cues, 0, sizeof cues);
+    cues = 0;
     heard_play(band, &run, setup, "cc");
     assert_int_equal(heards, 6);
     HEARD_AT(0, PASSO_HANDED_HEARING, 1, 0);
@@ -74,12 +59,38 @@ static void a_track_with_hearings(void **state)
     HEARD_AT(2, PASSO_HANDED_PASS, 1, PASS + S * 7 / 2);
     HEARD_AT(5, PASSO_HANDED_PASS, 2, heard[2].end.frame + 20 * S);
     /* Nobody has pressed a key; what was won is told all the same. */
-    assert_int_equal(cues[PASSO_CUE_TICK], 0);
-    assert_int_equal(cues[PASSO_CUE_RAISED], 1);
+    assert_int_equal(cues_of(PASSO_CUE_TICK), 0);
+    assert_int_equal(cues_of(PASSO_CUE_RAISED), 1);
     setup->intonation.hear = PASSO_HEAR_OFF;
     heard_play(band, &run, setup, "c");
     HEARD_AT(0, PASSO_HANDED_START, 1, 0);
     HEARD_AT(1, PASSO_HANDED_PASS, 1, 2 * S);
+    free(setup);
+    band_free(band);
+}
+
+static enum passo_error open_nowhere(const struct passo_output_ask *ask, struct passo_output **out,
+                                     char *out_fault, size_t bytes)
+{
+    (void)ask, (void)out;
+    snprintf(out_fault, bytes, "march.wav: the folder is not there");
+    return PASSO_ERR_FILE;
+}
+
+/* Where a device would give way to the silent clock, a file is not left out. */
+static void a_file_has_no_stand_in(void **state)
+{
+    (void)state;
+    struct band *band = band_new();
+    struct passo_setup *setup = heard_setup((const char *[]){NULL});
+    struct passo_output_ops ops = passo_output_simulated;
+    char fault[256] = "";
+    ops.open = open_nowhere;
+    band->view.ops = &band_ops;
+    struct passo_climb_setup run = {
+        .setup = setup, .output = &ops, .view = &band->view, .player = "", .track = true};
+    assert_int_equal(passo_climb_run(&run, &band->result, fault, sizeof fault), PASSO_ERR_FILE);
+    assert_string_equal(fault, "march.wav: the folder is not there");
     free(setup);
     band_free(band);
 }
@@ -295,6 +306,7 @@ static void a_pulse_from_its_first_frame(void **state)
     static const char *const options[] = {"bars", "1-1", "target", "120", NULL};
     play_pulse(false, options);
     assert_int_equal(tape.frames, TAPE_FRAMES);
+    assert_true(fabsf(tape.frame[1]) > 0 || fabsf(tape.frame[0]) > 0);
     for (int beat = 0; beat < 20; beat++) {
         float before = 0, after = 0;
         const int at = beat * TAPE_HZ / 2;
@@ -313,6 +325,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(session_13),
         cmocka_unit_test(a_track_with_hearings),
+        cmocka_unit_test(a_file_has_no_stand_in),
         cmocka_unit_test(the_machine_plays_a_block),
         cmocka_unit_test(in_turns),
         cmocka_unit_test(a_track_of_a_day_rests_between),
