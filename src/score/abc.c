@@ -1,6 +1,5 @@
 /* Reads ABC 2.1 (the open notation; its standard from memory): a tune with its header, the first of
- * a file, or a bare line of music. Walks the lines, twice (abc_priv.h). Where the standard leaves
- * ways open, or lets notes be taken in more than one, the way of abc2midi is gone. Any thread. */
+ * a file, or a bare line of music. Walks the lines, twice (abc_priv.h). Any thread. */
 #include "score/abc_priv.h"
 
 #include <stdarg.h>
