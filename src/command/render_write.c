@@ -214,6 +214,7 @@ static void fill_job(struct render *render, struct watcher *watcher)
     job->path = render->path;
     job->pitch_path = render->pitch_path[0] ? render->pitch_path : NULL;
     job->frames = render->frames;
+    job->rings = render->sheet.rings;
     job->title = render->title;
     job->artist = "passo";
     job->album = render->what == RENDER_TRACK ? render->setup->passage.piece : "";

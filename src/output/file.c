@@ -170,19 +170,6 @@ static void file_stop(struct passo_output *output)
     ((struct file *)output)->player = NULL;
 }
 
-static void file_close(struct passo_output *output)
-{
-    if (!output)
-        return;
-    struct file *file = (struct file *)output;
-    file_stop(output);
-    if (!file->job->discard)
-        take_silence(file, file->job->frames - file->taken);
-    if (!file->job->discard && !file->ended)
-        keep(file);
-    free_file(file);
-}
-
 /* --- the clock --- */
 
 /* The frames before now have passed unheard: they are silence. */
@@ -260,6 +247,28 @@ static void file_advance(struct passo_output *output, int64_t until_ns)
         int64_t since_ns = passo_frames_to_ns(file->rendered - first, file->rate_hz);
         file->rendered += render_part(file, end - file->rendered, first_ns + since_ns);
     }
+}
+
+/* Its owner has no more to say, but what was said may still sound. */
+static void ring_on(struct file *file)
+{
+    const struct passo_file_job *job = file->job;
+    if (job->rings && file->player && !job->discard && !full(file) && job->frames > 0)
+        file_advance(&file->output, passo_frames_to_ns(job->frames - 1, file->rate_hz));
+}
+
+static void file_close(struct passo_output *output)
+{
+    if (!output)
+        return;
+    struct file *file = (struct file *)output;
+    ring_on(file);
+    file_stop(output);
+    if (!file->job->discard)
+        take_silence(file, file->job->frames - file->taken);
+    if (!file->job->discard && !file->ended)
+        keep(file);
+    free_file(file);
 }
 
 const struct passo_output_ops passo_output_file = {

@@ -29,6 +29,7 @@ struct passo_file_job {
     enum passo_file_bits bits; /* of WAV; of FLAC, but FLOAT */
     int64_t frames;            /* its exact length: what is rendered beyond is left out, what is
                                   missing at the end is silence; 0: as long as was rendered */
+    bool rings;                /* with frames: what still sounds at the end is heard up to there */
     const char *title;         /* tags; "" or NULL none. Safe text */
     const char *artist;
     const char *album;

@@ -3,6 +3,7 @@
 #include "climb_priv.h"
 
 #include <stdio.h>
+#include "session/words.h"
 #include "text/notation.h"
 
 void block_what(const struct climb *climb, char *out, size_t bytes)
@@ -14,6 +15,25 @@ void block_what(const struct climb *climb, char *out, size_t bytes)
     passo_text_clean(what, out, bytes);
 }
 
+/* Where one listens: whose turn it is. What was heard before is not told again. */
+static void say_turn(struct climb *climb, uint32_t passes)
+{
+    char tempo[PASSO_NAME_MAX + 24];
+    char what[PASSO_WORDS_BYTES];
+    char number[32] = "";
+    if (passes != 1)
+        snprintf(number, sizeof number, ", %zu of %u", climb->records + 1, passes);
+    if (!climb->setup->plays)
+        climb_say(climb, PASSO_SAY_PASS, "Your turn%s.", number);
+    else if (climb->records > 0)
+        climb_say(climb, PASSO_SAY_PASS, "Listen%s.", number);
+    else
+        climb_say(
+            climb, PASSO_SAY_PASS, "Listen%s: %s · %s.", number,
+            passo_words_what(climb->passage, &climb->pass.plan, what, sizeof what),
+            passo_tempo_write(climb->pass.plan.mbpm, climb->passage->beat, tempo, sizeof tempo));
+}
+
 void block_say_pass(struct climb *climb)
 {
     const uint32_t passes = passo_ladder_stop_passes(&climb->state.ladder, &climb->state.now);
@@ -21,6 +41,10 @@ void block_say_pass(struct climb *climb)
     char what[PASSO_WORDS_BYTES];
     if (climb->setup->free)
         return;
+    if (hearing_is_block(climb)) {
+        say_turn(climb, passes);
+        return;
+    }
     block_what(climb, what, sizeof what);
     passo_tempo_write(climb->pass.plan.mbpm, climb->passage->beat, tempo, sizeof tempo);
     if (climb->records == 0)
@@ -50,13 +74,18 @@ void block_next(struct climb *climb)
         count_in || climb->phase == PASSO_PHASE_PLAYING || climb->phase == PASSO_PHASE_LANDING;
     passo_tempo_write(to->mbpm, to->beat, tempo, sizeof tempo);
     time_left(climb, left, sizeof left);
-    if (climb->setup->free)
+    if (hearing_sounds(climb) || (sounds && climb->setup->plays))
+        snprintf(to->next, sizeof to->next, "Listen: %s · %s.%s", to->what, tempo,
+                 climb->setup->plays ? "" : " Then you play.");
+    else if (climb->setup->free)
         snprintf(to->next, sizeof to->next, "%s%s%s%s", to->what, sounds ? ": " : "",
                  sounds ? left : "", sounds ? " left." : ".");
     else
         snprintf(to->next, sizeof to->next, "%s%s · %s.",
-                 count_in ? "Count-in, then play "
-                 : sounds ? "Play "
-                          : "Next: ",
+                 hearing_waits(climb) || climb->setup->plays ? "Next, listen: "
+                 : count_in                                  ? "Count-in, then play "
+                 : sounds                                    ? "Play "
+                 : hearing_is_block(climb)                   ? "Your turn: "
+                                                             : "Next: ",
                  to->what, tempo);
 }

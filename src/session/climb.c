@@ -84,6 +84,9 @@ void climb_end_play(struct climb *climb, struct passo_instant end, bool broken_o
     climb->arranged = false;
     climb->pass.handed = false;
     climb->pass.begun = false;
+    climb->hearing.handed = false;
+    climb->hearing.begun = false;
+    climb->heard = false;
     record_add(climb, mark, end, nobodys);
     if (mark == PASSO_MARK_NONE || climb_is_block(climb))
         record_replay(climb);
@@ -138,14 +141,8 @@ static void begin_count_in(struct climb *climb, int64_t began)
     char what[2 * PASSO_WORDS_BYTES];
     /* Handed over late (a stalled machine): the rest went on, and the pass lies later. */
     int64_t late = began - pass->start.frame;
-    if (late > 1) {
-        pass->start.frame += late;
-        pass->body.frame += late;
-        pass->landing.frame += late;
-        pass->end.frame += late;
-        for (size_t i = 0; i < pass->beats; i++)
-            pass->beat[i].frame += late;
-    }
+    if (late > 1)
+        hand_shift(pass, late);
     if (climb->records == climb->restored)
         set_epoch(climb, pass->start);
     pass->begun = true;
@@ -165,10 +162,13 @@ static void take_notices(struct climb *climb)
         if (!climb->has_notice || climb->notice.frame > climb->now)
             return;
         climb->has_notice = false;
-        bool ours = climb->pass.handed && climb->notice.id == climb->pass.id;
-        if (climb->notice.kind == PASSO_NOTICE_BEGAN && ours)
+        const bool pass = climb->pass.handed && climb->notice.id == climb->pass.id;
+        const bool heard = climb->hearing.handed && climb->notice.id == climb->hearing.id;
+        if (climb->notice.kind == PASSO_NOTICE_BEGAN && pass)
             begin_count_in(climb, climb->notice.frame);
-        else if (climb->notice.kind == PASSO_NOTICE_BEAT && ours)
+        else if (climb->notice.kind == PASSO_NOTICE_BEGAN && heard)
+            hearing_begin(climb, climb->notice.frame);
+        else if (climb->notice.kind == PASSO_NOTICE_BEAT && (pass || heard))
             snapshot_beat(climb, &climb->notice);
         else if (climb->notice.kind == PASSO_NOTICE_LATE)
             climb->late++;
@@ -278,6 +278,7 @@ static void begin(struct climb *climb)
     snapshot->day = climb->setup->day;
     passo_course_begin(climb->course, &climb->state);
     keep_restore(climb);
+    hearing_init(climb);
     climb->phase = PASSO_PHASE_LEAD;
     start_say(climb);
     if (climb->setup->hand_takes_over && climb->marker) {
@@ -290,8 +291,12 @@ static void begin(struct climb *climb)
         continue;
     climb->now = passo_sounding_now(climb->sounding);
     climb->from_frame = climb->now;
-    rest_first(climb, LEAD_MS);
-    climb->epoch = climb->rest_until;
+    const int64_t lead_ms = climb->setup->track ? 0 : LEAD_MS;
+    climb->epoch = (struct passo_instant){
+        passo_player_rendered(climb->sounding->player) + climb_frames(climb, lead_ms), 0};
+    rest_first(climb, lead_ms);
+    /* What is heard before the first count-in is no time of the climb's. */
+    set_epoch(climb, climb->rest_until);
 }
 
 enum passo_error passo_climb_run(const struct passo_climb_setup *setup,
@@ -318,6 +323,7 @@ enum passo_error passo_climb_run(const struct passo_climb_setup *setup,
         passo_sounding_close(&climb->own);
     }
     free(climb->pass.beat);
+    hearing_deinit(climb);
     free(climb->record);
     free(climb->event);
     free(climb->event_record);

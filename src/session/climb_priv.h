@@ -1,8 +1,9 @@
 /* The conductor's own state, shared by the files of this room: climb.c (the loop and the phases),
- * start.c (what is said first), leave.c (how it ends), rest.c (what comes next and when), keys.c
- * (presses), marks.c (marks, undo), record.c (passes played, their rows), keep.c (the log),
- * snapshot.c (what a view draws), recover.c (the device), wait.c (when to wake). All on the main
- * thread. */
+ * start.c (what is said first), leave.c (how it ends), rest.c (what comes next and when),
+ * hand_over.c (what the player gets of it), hearing.c (what the machine plays first), strip.c (the
+ * notes that a view shows), keys.c (presses), marks.c (marks, undo), record.c (passes played, their
+ * rows), keep.c (the log), snapshot.c (what a view draws), recover.c (the device), wait.c (when to
+ * wake). All on the main thread. */
 #ifndef PASSO_SESSION_CLIMB_PRIV_H
 #define PASSO_SESSION_CLIMB_PRIV_H
 
@@ -17,7 +18,14 @@ struct beat_at {
     bool played; /* not of the count-in */
 };
 
-/* The pass that was handed to the player last: it waits, or it sounds. */
+/* Where a note of the strip lies, absolute as planned. */
+struct note_at {
+    int64_t from;
+    int64_t until;
+};
+
+/* The pass that was handed to the player last: it waits, or it sounds. Or the hearing before it,
+ * which is a pass that the machine plays: nothing is marked in it. */
 struct pass {
     struct passo_plan plan;
     uint64_t id;
@@ -29,6 +37,8 @@ struct pass {
     struct passo_instant end;
     struct beat_at *beat;
     size_t beats;
+    struct note_at *note; /* of the strip of its loop and variant */
+    size_t notes;
     enum passo_mark mark; /* pressed while playing */
     bool changed;         /* pressed again with another mark */
     bool breaking;        /* ends at its bar's end */
@@ -78,6 +88,18 @@ struct climb {
     int64_t from_frame; /* the one that was heard when it began */
     enum passo_phase phase;
     struct pass pass;
+
+    /* what the machine plays before the count-in */
+    struct pass hearing;        /* handed: it waits, sounds, or is over and the pass waits */
+    bool heard;                 /* played to its end, or cut: not again in this rest */
+    struct passo_instant clear; /* it plays nothing sooner: what was played has died away, and the
+                                   cues of a mark have sounded */
+    struct passo_notes *varied; /* the notes in the variant `varied_of`; NULL: none are known */
+    const struct passo_variant *varied_of;
+    struct passo_notes *joined;        /* the same, each led into the next */
+    struct passo_strip_note *strip;    /* as it is shown; of ... */
+    const struct passo_loop *strip_of; /* ... this loop and the variant `strip_in` */
+    const struct passo_variant *strip_in;
 
     /* the rest, or the breath before a new count-in */
     struct passo_plan plan;         /* what comes next */
@@ -162,6 +184,8 @@ void climb_set_level(struct climb *climb);
 void start_say(struct climb *climb);
 /* Which ladder begins in this stage, of a climb with several. */
 void start_say_stage(struct climb *climb);
+/* --- start_notes.c: its notes and keys in words, for who does not see them --- */
+void start_say_notes(struct climb *climb);
 
 /* --- leave.c --- */
 /* The player ends the climb, or nobody is there to go on. */
@@ -195,6 +219,50 @@ void climb_wait_simulated(struct climb *climb);
 /* Watches the device; falls silent with it and returns with it. */
 void climb_look_after_sound(struct climb *climb);
 
+/* --- hand_over.c --- */
+/* Hands the coming pass over, to begin when the rest ends, and with it what comes before it: the
+ * rest grows if that asks for more time. A full ring: nothing is handed over, and the next step
+ * tries again. */
+void hand_over(struct climb *climb);
+/* Takes all of it back, what sounds too. */
+void hand_take_back(struct climb *climb);
+/* It was handed over late (a stalled machine) and lies so many frames later. */
+void hand_shift(struct pass *pass, int64_t late);
+
+/* --- hearing.c --- */
+/* Makes room for the notes, if they are known; frees all that was made of them. */
+void hearing_init(struct climb *climb);
+void hearing_deinit(struct climb *climb);
+/* The notes of a plan, as its variant makes them; NULL: none lie in its loop. Valid until the next
+ * call. */
+const struct passo_notes *hearing_notes(struct climb *climb, const struct passo_plan *plan);
+/* The same as a melody. */
+struct passo_melody hearing_melody(const struct climb *climb, const struct passo_notes *notes);
+/* Lets the rest grow so that what comes before the count-in has its time. True if a hearing is
+ * among it: it begins at *out_start. */
+bool hearing_fit(struct climb *climb, const struct passo_pass_shape *shape,
+                 struct passo_instant *out_start);
+/* False: the pass that was handed over is to be heard now and was not, or the other way. */
+bool hearing_holds(struct climb *climb);
+/* It begins to sound, at the frame `began`. */
+void hearing_begin(struct climb *climb, int64_t began);
+/* It waits before the count-in; it sounds. */
+bool hearing_waits(const struct climb *climb);
+bool hearing_sounds(const struct climb *climb);
+/* The machine plays at some time from `from` to `until`, before the count-in. */
+bool hearing_covers(const struct climb *climb, int64_t from, int64_t until);
+/* A block in which one listens: `passo hear`. */
+bool hearing_is_block(const struct climb *climb);
+
+/* --- strip.c --- */
+/* Makes the strip that of a plan, if it is not yet. */
+void strip_show(struct climb *climb, const struct passo_plan *plan);
+/* Keeps where the strip's notes lie in a pass of this shape, whether the machine plays them or the
+ * player. */
+void strip_keep(struct climb *climb, struct pass *pass, const struct passo_pass_shape *shape);
+/* The note of the strip that is heard or to be played in that pass now; -1 none. */
+int32_t strip_now(const struct climb *climb, const struct pass *pass);
+
 /* --- rest.c --- */
 /* Plans and hands over the first pass, its count-in lead_ms from now. */
 void rest_first(struct climb *climb, int64_t lead_ms);
@@ -218,6 +286,8 @@ void rest_longer(struct climb *climb);
 void rest_cue(struct climb *climb, enum passo_cue cue, int64_t frame);
 /* Takes back the cues that wait, but for the one that is said only once. */
 void rest_hush(struct climb *climb);
+/* Whether both are the same pass to play, after the same rest. */
+bool rest_is_same(const struct passo_plan *a, const struct passo_plan *b);
 /* True if all bars are heard in a pass of this plan, as it is the first of its kind at its tempo.
  */
 bool rest_is_new_tempo(const struct climb *climb, const struct passo_plan *plan);

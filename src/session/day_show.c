@@ -28,6 +28,7 @@ void day_show_begin(struct day *day)
         show->done_ms += item->over ? item->ms : 0;
     }
     day->snapshot.best_rung = -1;
+    day->snapshot.note_now = -1;
     day->snapshot.beat = (struct passo_ratio){1, 4};
     memcpy(day->snapshot.title, show->title, sizeof show->title);
     day->snapshot.day = show;

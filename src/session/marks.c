@@ -6,7 +6,7 @@
 #include <stdio.h>
 #include "session/words.h"
 
-enum { TICK_AFTER_MS = 60, CUE_AFTER_MS = 450 };
+enum { TICK_AFTER_MS = 60, CUE_AFTER_MS = 450, CUE_LASTS_MS = 620 };
 
 static enum passo_cue cue_of(enum passo_move move)
 {
@@ -39,14 +39,19 @@ static bool playing(const struct climb *climb)
 /* Tick and cue for a decision. */
 static void marks_cue(struct climb *climb, const struct passo_decision *decision)
 {
+    const int64_t at = climb->now + climb_frames(climb, CUE_AFTER_MS);
     rest_hush(climb);
-    rest_cue(climb, PASSO_CUE_TICK, climb->now + climb_frames(climb, TICK_AFTER_MS));
-    /* Cues are for rests: a count-in that goes on is not talked over. */
+    /* Who only listens has not pressed a key. */
+    if (!climb->setup->track)
+        rest_cue(climb, PASSO_CUE_TICK, climb->now + climb_frames(climb, TICK_AFTER_MS));
     enum passo_cue cue = cue_of(decision->move);
     if (decision->reason == PASSO_REASON_EXTENDED)
         return;
-    if (cue != PASSO_CUE_COUNT && climb->phase == PASSO_PHASE_REST)
-        rest_cue(climb, cue, climb->now + climb_frames(climb, CUE_AFTER_MS));
+    /* Cues are for rests: a count-in that goes on is not talked over, nor is what the machine
+     * plays before it. */
+    if (cue != PASSO_CUE_COUNT && climb->phase == PASSO_PHASE_REST &&
+        !hearing_covers(climb, at, at + climb_frames(climb, CUE_LASTS_MS)))
+        rest_cue(climb, cue, at);
 }
 
 /* Shows and says what came of a mark. began_stage: with it another stage began. */

@@ -1,12 +1,14 @@
 /* A steady pulse: the passage's bars over and over, without count-in, landing or ladder. Some
- * bars are always handed over ahead; a new tempo comes with the first bar that is not. Runs on the
- * main thread. */
+ * bars are always handed over ahead; a new tempo comes with the first bar that is not. A drone goes
+ * on over them: one of the same pitch that begins where it ends is the same tone. Runs on the main
+ * thread. */
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include "session/climb.h"
 #include "session/signals.h"
 #include "session/sounding.h"
+#include "session/tuning.h"
 #include "text/notation.h"
 
 enum {
@@ -18,6 +20,7 @@ enum {
     TEMPO_STEP_MBPM = 1000,
     LEVEL_STEP = 50,
     WAIT_MS = 10,
+    FADE_MS = 5, /* of what sounds when a pulse is stopped */
     LATE_EVERY_MS = 10000
 };
 
@@ -100,12 +103,17 @@ static void hand_over(struct pulse *pulse, int64_t now)
     uint32_t rate_hz = passo_sounding_rate_hz(&pulse->sounding);
     struct passo_instant ahead = passo_instant_from_ms(AHEAD_MS, rate_hz);
     const struct passo_setup *setup = pulse->setup->setup;
+    const struct passo_intonation tuned = tuning_moved(&setup->intonation, pulse->setup->shift);
     struct passo_pass_shape shape = {.passage = &setup->passage,
                                      .pulse = &setup->pulse,
                                      .no_count_in = true,
-                                     .no_landing = true};
+                                     .no_landing = true,
+                                     .no_clicks = pulse->setup->no_clicks};
+    passo_intonation_drone(&tuned, pulse->setup->drone_level, shape.drone);
     take_back(pulse);
-    while (pulse->waits < BLOCKS && pulse->next.frame < now + ahead.frame) {
+    passo_player_reclaim(pulse->sounding.player);
+    while (pulse->waits < BLOCKS &&
+           (pulse->setup->track || pulse->next.frame < now + ahead.frame)) {
         struct passo_loop bars_ahead = block(pulse);
         shape.loop = &bars_ahead;
         shape.mbpm = pulse->snapshot.mbpm;
@@ -156,11 +164,11 @@ static void take_notices(struct pulse *pulse, int64_t now)
     }
 }
 
-/* The next bars begin a moment from now. */
+/* The next bars begin a moment from now; those of a track on its first frame. */
 static void begin_anew(struct pulse *pulse)
 {
     uint32_t rate_hz = passo_sounding_rate_hz(&pulse->sounding);
-    pulse->next = passo_instant_from_ms(LEAD_MS, rate_hz);
+    pulse->next = passo_instant_from_ms(pulse->setup->track ? 0 : LEAD_MS, rate_hz);
     pulse->next.frame += passo_player_rendered(pulse->sounding.player);
     pulse->waits = 0;
     pulse->new_tempo = false;
@@ -210,6 +218,8 @@ static void look_after_sound(struct pulse *pulse)
     struct passo_view *view = pulse->setup->view;
     int64_t from;
     uint32_t from_hz;
+    if (passo_sounding_ended(&pulse->sounding))
+        pulse->ended = true;
     if (passo_sounding_watch(&pulse->sounding, true) == PASSO_SOUNDING_LOST)
         view->ops->say(view, PASSO_SAY_NOTICE, pulse->sounding.notice);
     if (pulse->sounding.returned) {
@@ -236,6 +246,7 @@ static void begin(struct pulse *pulse)
     snapshot->steady = true;
     snapshot->beat = setup->passage.beat;
     snapshot->best_rung = -1;
+    snapshot->note_now = -1;
     passo_note_value_write(snapshot->beat, snapshot->beat_name, sizeof snapshot->beat_name);
     passo_text_clean(setup->passage.title, snapshot->title, sizeof snapshot->title);
     passo_meter_write(&setup->passage.meter, meter, sizeof meter);
@@ -247,23 +258,28 @@ static void begin(struct pulse *pulse)
     pulse->begin = pulse->next;
 }
 
+/* One round of all that is to be done. */
+static void step(struct pulse *pulse)
+{
+    int64_t now = passo_sounding_now(&pulse->sounding);
+    uint32_t rate_hz = passo_sounding_rate_hz(&pulse->sounding);
+    struct passo_instant played = passo_instant_sub((struct passo_instant){now, 0}, pulse->begin);
+    pulse->snapshot.elapsed_ms = passo_instant_ns(played, rate_hz) / 1000000;
+    pulse->snapshot.sounding =
+        !pulse->sounding.lost && pulse->setup->output != &passo_output_silent;
+    if (!pulse->paused)
+        hand_over(pulse, now);
+    take_notices(pulse, now);
+    take_presses(pulse);
+    look_after_sound(pulse);
+    pulse->setup->view->ops->draw(pulse->setup->view, &pulse->snapshot);
+}
+
 static void run(struct pulse *pulse, int64_t limit_ms)
 {
     struct passo_view *view = pulse->setup->view;
     while (!pulse->ended) {
-        int64_t now = passo_sounding_now(&pulse->sounding);
-        uint32_t rate_hz = passo_sounding_rate_hz(&pulse->sounding);
-        struct passo_instant played =
-            passo_instant_sub((struct passo_instant){now, 0}, pulse->begin);
-        pulse->snapshot.elapsed_ms = passo_instant_ns(played, rate_hz) / 1000000;
-        pulse->snapshot.sounding =
-            !pulse->sounding.lost && pulse->setup->output != &passo_output_silent;
-        if (!pulse->paused)
-            hand_over(pulse, now);
-        take_notices(pulse, now);
-        take_presses(pulse);
-        look_after_sound(pulse);
-        view->ops->draw(view, &pulse->snapshot);
+        step(pulse);
         if (limit_ms > 0 && pulse->snapshot.elapsed_ms >= limit_ms)
             break;
         struct passo_output *output = pulse->sounding.output;
@@ -271,6 +287,48 @@ static void run(struct pulse *pulse, int64_t limit_ms)
             output->ops->advance(output, output->ops->now_ns(output) + WAIT_MS * INT64_C(1000000));
         else
             view->ops->wait(view, WAIT_MS * INT64_C(1000000));
+    }
+}
+
+/* Simulated time goes on so far that this frame is the last one that is rendered. */
+static void advance_to(struct pulse *pulse, int64_t frame)
+{
+    __extension__ typedef __int128 wide;
+    struct passo_output *output = pulse->sounding.output;
+    const uint32_t rate_hz = passo_sounding_rate_hz(&pulse->sounding);
+    output->ops->advance(output, (int64_t)(((wide)frame * 1000000000 + rate_hz - 1) / rate_hz));
+}
+
+/* The beginning of the last bars that were handed over, before `limit`; -1: all have begun, or none
+ * lies before it. */
+static int64_t stride(const struct pulse *pulse, int64_t limit)
+{
+    for (size_t i = pulse->waits; i-- > 0;) {
+        if (pulse->waiting[i].frame < limit)
+            return pulse->waiting[i].frame;
+    }
+    return -1;
+}
+
+/* Into a file: nobody waits, so time goes from bars to bars; it ends on its very frame, and what
+ * sounds there has faded. */
+static void run_track(struct pulse *pulse, int64_t limit_ms)
+{
+    const uint32_t rate_hz = passo_sounding_rate_hz(&pulse->sounding);
+    const int64_t frames =
+        limit_ms > 0 ? passo_instant_from_ms(limit_ms, rate_hz).frame : INT64_MAX;
+    const int64_t fade_at = frames - passo_instant_from_ms(FADE_MS, rate_hz).frame;
+    while (!pulse->ended) {
+        step(pulse);
+        const int64_t next = stride(pulse, fade_at);
+        if (next >= 0 && next >= passo_player_rendered(pulse->sounding.player)) {
+            advance_to(pulse, next);
+            continue;
+        }
+        /* The bars in which it ends have begun; those behind them are dropped with this word. */
+        if (passo_player_stop(pulse->sounding.player, fade_at) == PASSO_OK)
+            advance_to(pulse, frames - 1);
+        pulse->ended = true;
     }
 }
 
@@ -285,7 +343,10 @@ enum passo_error passo_pulse_run(const struct passo_climb_setup *setup, int64_t 
     if (pulse.sounding.notice[0])
         setup->view->ops->say(setup->view, PASSO_SAY_NOTICE, pulse.sounding.notice);
     begin(&pulse);
-    run(&pulse, limit_ms);
+    if (setup->track && pulse.sounding.output->ops->advance)
+        run_track(&pulse, limit_ms);
+    else
+        run(&pulse, limit_ms);
     passo_sounding_close(&pulse.sounding);
     return PASSO_OK;
 }

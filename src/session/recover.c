@@ -8,7 +8,8 @@
 static void convert_instants(struct climb *climb, int64_t from, uint32_t from_hz)
 {
     struct passo_instant *held[] = {&climb->rest_from,  &climb->rest_until, &climb->rest_sooner,
-                                    &climb->rest_ruled, &climb->epoch,      &climb->paused};
+                                    &climb->rest_ruled, &climb->epoch,      &climb->paused,
+                                    &climb->clear};
     uint32_t to_hz = passo_sounding_rate_hz(climb->sounding);
     for (size_t i = 0; i < sizeof held / sizeof held[0]; i++) {
         bool length = held[i] == &climb->rest_ruled || held[i] == &climb->paused;
@@ -31,6 +32,7 @@ static void return_to_sound(struct climb *climb)
         return;
     if (passo_sounding_return(climb->sounding, &from, &from_hz)) {
         climb->pass.handed = false;
+        climb->hearing.handed = false;
         convert_instants(climb, from, from_hz);
         if (climb->phase == PASSO_PHASE_PAUSED)
             climb->paused_at = 0;
@@ -45,6 +47,10 @@ void climb_look_after_sound(struct climb *climb)
 {
     /* A device is looked for in rests only: nothing is held up while the player plays. */
     bool rest = climb->phase == PASSO_PHASE_REST || climb->phase == PASSO_PHASE_PAUSED;
+    if (passo_sounding_ended(climb->sounding)) {
+        leave_quit(climb);
+        return;
+    }
     if (passo_sounding_watch(climb->sounding, rest) == PASSO_SOUNDING_LOST)
         climb_say(climb, PASSO_SAY_NOTICE, "%s", climb->sounding->notice);
     return_to_sound(climb);

@@ -1,18 +1,18 @@
 /* The time between two passes: what comes next, when its count-in begins, the soft cue before it,
- * pauses. The next pass is handed over as soon as the rest begins, so that a stalled main thread
- * cannot be late; a mark that changes it takes it back. */
+ * pauses. The next pass is handed over as soon as the rest begins, with what the machine plays
+ * before it, so that a stalled main thread cannot be late; a mark that changes it takes it back. */
 #include "climb_priv.h"
-
-#include <stdlib.h>
-#include <string.h>
-#include "session/words.h"
 
 enum {
     BREATH_MS = 2000,      /* from a late change to the fresh count-in */
     BREATHE_CUE_MS = 3000, /* the soft cue comes so long before the count-in */
     CUE_AHEAD_MS = 250,    /* cues are sent to the audio thread so early */
     MORE_MS = 10000,
-    TIME_CUE_MS = 1800,  /* after the playing, clear of tick and cue */
+    CLEAR_MS = 1500, /* from the playing to what the machine plays: a mark's cue lies between */
+    CLEAR_OF_CUES_MS = 1100, /* from a mark to what the machine plays */
+    CLEAR_OF_KEY_MS = 500,   /* from a key without a cue */
+    TIME_CUE_MS = 1800,      /* after the playing, clear of tick and cue */
+    TIME_CUE_LASTS_MS = 700,
     LAST_WORD_MS = 60000 /* time nearly up: told once, when less than this is left */
 };
 
@@ -24,6 +24,12 @@ static struct passo_instant later(struct passo_instant a, struct passo_instant b
 static struct passo_instant after_now(const struct climb *climb, int64_t ms)
 {
     return (struct passo_instant){climb->now + climb_frames(climb, ms), 0};
+}
+
+/* What the machine plays before the count-in begins so late at least. */
+static void keep_clear(struct climb *climb, struct passo_instant until)
+{
+    climb->clear = later(climb->clear, until);
 }
 
 /* The rest that the rule gives to the pass just played. */
@@ -60,31 +66,6 @@ static bool playable(const struct climb *climb)
     return !climb->plan.pause || climb->told_to_go_on;
 }
 
-/* A counted beat, heard or not. */
-static bool is_beat(const struct passo_event *event)
-{
-    bool click = event->kind == PASSO_EVENT_CLICK || event->kind == PASSO_EVENT_SILENT_CLICK;
-    return click && event->click != PASSO_CLICK_SUB;
-}
-
-static void keep_beats(struct pass *pass, const struct passo_timeline *timeline)
-{
-    size_t beats = 0;
-    for (size_t i = 0; i < timeline->events; i++)
-        beats += is_beat(&timeline->event[i]);
-    free(pass->beat);
-    pass->beat = passo_xcalloc(beats + 1, sizeof *pass->beat);
-    pass->beats = 0;
-    bool played = false; /* from the body on; a fermata's preparation counts as in a count-in */
-    for (size_t i = 0; i < timeline->events; i++) {
-        const struct passo_event *event = &timeline->event[i];
-        played = played || event->kind == PASSO_EVENT_BODY;
-        if (is_beat(event))
-            pass->beat[pass->beats++] = (struct beat_at){timeline->start.frame + event->frame,
-                                                         event->bar, event->beat, played};
-    }
-}
-
 bool rest_is_new_tempo(const struct climb *climb, const struct passo_plan *plan)
 {
     for (size_t i = climb->records; i-- > 0;) {
@@ -95,128 +76,11 @@ bool rest_is_new_tempo(const struct climb *climb, const struct passo_plan *plan)
     return true;
 }
 
-static void hand_over(struct climb *climb)
-{
-    struct pass *pass = &climb->pass;
-    struct passo_pass_shape shape = {.passage = climb->passage,
-                                     .loop = passo_plan_loop(climb->passage, &climb->plan),
-                                     .pulse = &climb->setup->setup->pulse,
-                                     .mbpm = climb->plan.mbpm,
-                                     .all_bars = rest_is_new_tempo(climb, &climb->plan),
-                                     .thin = (enum passo_thin)climb->plan.thin,
-                                     .no_clicks = climb->setup->no_clicks,
-                                     .seed = (uint64_t)climb->wall_epoch_ns + climb->records};
-    passo_intonation_drone(&climb->setup->setup->intonation, climb->setup->drone_level,
-                           shape.drone);
-    /* A long pass is large: the one that was played goes before the next is built. */
-    passo_player_reclaim(climb->sounding->player);
-    struct passo_timeline *timeline =
-        passo_timeline_build(&shape, ++climb->sounding->ids, climb->rest_until, climb->rate_hz);
-    struct passo_timeline copy = *timeline;
-    keep_beats(pass, timeline);
-    /* A full ring: the rest goes on, and the next step tries again. */
-    pass->handed = passo_player_play(climb->sounding->player, timeline) == PASSO_OK;
-    if (!pass->handed) {
-        free(timeline);
-        return;
-    }
-    pass->begun = false;
-    pass->plan = climb->plan;
-    pass->id = copy.id;
-    pass->start = copy.start;
-    pass->body = copy.body;
-    pass->landing = copy.landing;
-    pass->end = copy.end;
-    pass->mark = PASSO_MARK_NONE;
-    pass->changed = false;
-    pass->breaking = false;
-    pass->miss_bar = INT32_MIN;
-}
-
-void rest_arrange(struct climb *climb)
-{
-    climb->plan = passo_course_next(climb->course, &climb->state);
-    climb->rest_ruled = ruled_rest(climb);
-    climb->breathe_sent = false;
-    set_rest_until(climb);
-    if (playable(climb))
-        hand_over(climb);
-}
-
-void rest_first(struct climb *climb, int64_t lead_ms)
-{
-    int64_t rendered = passo_player_rendered(climb->sounding->player);
-    climb->plan = passo_course_next(climb->course, &climb->state);
-    climb->rest_until = (struct passo_instant){rendered + climb_frames(climb, lead_ms), 0};
-    if (playable(climb))
-        hand_over(climb);
-}
-
-void rest_hand_over_again(struct climb *climb)
-{
-    climb->breathe_sent = false;
-    if (climb->phase == PASSO_PHASE_REST && playable(climb))
-        hand_over(climb);
-}
-
-static bool same_pass(const struct passo_plan *a, const struct passo_plan *b)
-{
-    return a->part == b->part && a->mbpm == b->mbpm && a->turn == b->turn && a->rung == b->rung &&
-           a->stage == b->stage && a->loop == b->loop && a->variant == b->variant &&
-           a->thin == b->thin && a->rest_ms == b->rest_ms;
-}
-
-/* Takes back the pass that was handed over. One word does for a pass that waits and for one that
- * sounds already: whether the audio side has begun it cannot be known here. */
-static void take_back(struct climb *climb)
-{
-    struct pass *pass = &climb->pass;
-    if (!pass->handed)
-        return;
-    /* A ring with no room for one word in a second of silence means that no output runs. */
-    PASSO_BUG_ON(passo_player_stop(climb->sounding->player, 0) != PASSO_OK);
-    pass->handed = false;
-    pass->begun = false;
-}
-
-void rest_replan(struct climb *climb)
-{
-    struct passo_plan plan = passo_course_next(climb->course, &climb->state);
-    if (climb->phase == PASSO_PHASE_PLAYING || climb->phase == PASSO_PHASE_LANDING)
-        return;
-    if (climb->phase == PASSO_PHASE_PAUSED) {
-        climb->plan = plan;
-        return;
-    }
-    bool still_open = plan.wait && !climb->told_to_go_on;
-    if (climb->pass.handed && same_pass(&plan, &climb->pass.plan) && !still_open && !plan.pause)
-        return;
-    take_back(climb);
-    climb->phase = PASSO_PHASE_REST;
-    climb->plan = plan;
-    set_rest_until(climb);
-    climb->rest_until = later(climb->rest_until, after_now(climb, BREATH_MS));
-    climb->breathe_sent = false;
-    if (playable(climb))
-        hand_over(climb);
-}
-
 void rest_cue(struct climb *climb, enum passo_cue cue, int64_t frame)
 {
     /* A full ring drops a cue: it is not worth a wait. */
     if (passo_player_cue(climb->sounding->player, cue, frame) != PASSO_OK)
         return;
-}
-
-void rest_hush(struct climb *climb)
-{
-    if (passo_player_hush(climb->sounding->player) != PASSO_OK)
-        return;
-    climb->breathe_sent = false;
-    /* The word about the time is said once only, so it is not lost with the others. */
-    if (climb->time_cue > climb->now)
-        rest_cue(climb, PASSO_CUE_TIME, climb->time_cue + climb_frames(climb, TIME_CUE_MS));
-    climb->time_cue = 0;
 }
 
 static void tell_time(struct climb *climb)
@@ -234,15 +98,98 @@ static void tell_time(struct climb *climb)
     climb_say(climb, PASSO_SAY_NOTICE, "The time is nearly up.");
 }
 
+void rest_arrange(struct climb *climb)
+{
+    climb->plan = passo_course_next(climb->course, &climb->state);
+    climb->rest_ruled = ruled_rest(climb);
+    climb->breathe_sent = false;
+    set_rest_until(climb);
+    tell_time(climb);
+    climb->clear =
+        passo_instant_add(climb->rest_from, passo_instant_from_ms(CLEAR_MS, climb->rate_hz));
+    if (climb->time_cue > climb->now)
+        keep_clear(climb, (struct passo_instant){
+                              climb->time_cue + climb_frames(climb, TIME_CUE_LASTS_MS), 0});
+    if (playable(climb))
+        hand_over(climb);
+}
+
+void rest_first(struct climb *climb, int64_t lead_ms)
+{
+    int64_t rendered = passo_player_rendered(climb->sounding->player);
+    climb->plan = passo_course_next(climb->course, &climb->state);
+    climb->rest_until = (struct passo_instant){rendered + climb_frames(climb, lead_ms), 0};
+    climb->clear = climb->rest_until;
+    if (playable(climb))
+        hand_over(climb);
+}
+
+void rest_hand_over_again(struct climb *climb)
+{
+    climb->breathe_sent = false;
+    if (climb->phase == PASSO_PHASE_REST && playable(climb))
+        hand_over(climb);
+}
+
+bool rest_is_same(const struct passo_plan *a, const struct passo_plan *b)
+{
+    return a->part == b->part && a->mbpm == b->mbpm && a->turn == b->turn && a->rung == b->rung &&
+           a->stage == b->stage && a->loop == b->loop && a->variant == b->variant &&
+           a->thin == b->thin && a->rest_ms == b->rest_ms;
+}
+
+void rest_replan(struct climb *climb)
+{
+    struct passo_plan plan = passo_course_next(climb->course, &climb->state);
+    if (climb->phase == PASSO_PHASE_PLAYING || climb->phase == PASSO_PHASE_LANDING)
+        return;
+    if (climb->phase == PASSO_PHASE_PAUSED) {
+        climb->plan = plan;
+        return;
+    }
+    bool still_open = plan.wait && !climb->told_to_go_on;
+    if (climb->pass.handed && rest_is_same(&plan, &climb->pass.plan) && !still_open &&
+        !plan.pause && hearing_holds(climb))
+        return;
+    hand_take_back(climb);
+    climb->phase = PASSO_PHASE_REST;
+    climb->plan = plan;
+    set_rest_until(climb);
+    climb->rest_until = later(climb->rest_until, after_now(climb, BREATH_MS));
+    keep_clear(climb, after_now(climb, CLEAR_OF_CUES_MS));
+    climb->breathe_sent = false;
+    if (playable(climb))
+        hand_over(climb);
+}
+
+void rest_hush(struct climb *climb)
+{
+    if (passo_player_hush(climb->sounding->player) != PASSO_OK)
+        return;
+    climb->breathe_sent = false;
+    /* The word about the time is said once only, so it is not lost with the others. */
+    if (climb->time_cue > climb->now)
+        rest_cue(climb, PASSO_CUE_TIME, climb->time_cue + climb_frames(climb, TIME_CUE_MS));
+    climb->time_cue = 0;
+}
+
 static int64_t breathe_frame(const struct climb *climb)
 {
     return climb->rest_until.frame - climb_frames(climb, BREATHE_CUE_MS);
 }
 
+/* Of a track there is nothing to hear once its last landing is: no rest follows, unless another
+ * item of a day comes. */
+static bool is_over(const struct climb *climb)
+{
+    return climb->setup->track && climb->phase == PASSO_PHASE_REST &&
+           climb->plan.part == PASSO_PART_DONE && !leave_then(climb)[0];
+}
+
 static void rest_over(struct climb *climb)
 {
     if (climb->plan.part == PASSO_PART_DONE) {
-        record_close_windows(climb, climb->rest_until);
+        record_close_windows(climb, is_over(climb) ? climb->rest_from : climb->rest_until);
         climb->phase = PASSO_PHASE_OVER;
     } else if (marks_ended(climb)) {
         climb->marks_ran_out = true;
@@ -260,23 +207,32 @@ static bool count_in_comes(const struct climb *climb)
     return climb->records > 0 && (climb->pass.handed || next_item);
 }
 
+/* Where a starting note comes so soon that there is no time for the soft cue before it, the note is
+ * cue enough. */
+static void breathe(struct climb *climb)
+{
+    const int64_t frame = breathe_frame(climb);
+    const bool starts = climb->setup->setup->intonation.starts && climb->pass.handed;
+    if (climb->breathe_sent || !count_in_comes(climb) ||
+        climb->now < frame - climb_frames(climb, CUE_AHEAD_MS))
+        return;
+    climb->breathe_sent = true;
+    if (frame >= climb->now && !(starts && frame < climb->clear.frame))
+        rest_cue(climb,
+                 climb->plan.part == PASSO_PART_CONTEXT ? PASSO_CUE_CONTEXT : PASSO_CUE_BREATHE,
+                 frame);
+}
+
 void rest_step(struct climb *climb)
 {
     bool open = rest_is_open(climb);
     tell_time(climb);
-    if (!climb->breathe_sent && count_in_comes(climb) &&
-        climb->now >= breathe_frame(climb) - climb_frames(climb, CUE_AHEAD_MS)) {
-        climb->breathe_sent = true;
-        if (breathe_frame(climb) >= climb->now)
-            rest_cue(climb,
-                     climb->plan.part == PASSO_PART_CONTEXT ? PASSO_CUE_CONTEXT : PASSO_CUE_BREATHE,
-                     breathe_frame(climb));
-    }
+    breathe(climb);
     if (open && climb->marker && !climb->told_to_go_on) {
         climb->told_to_go_on = true;
         hand_over(climb);
     }
-    if (open || climb->pass.handed || climb->now < climb->rest_until.frame)
+    if (open || climb->pass.handed || (climb->now < climb->rest_until.frame && !is_over(climb)))
         return;
     if (playable(climb))
         hand_over(climb);
@@ -299,7 +255,7 @@ int64_t rest_due(const struct climb *climb)
 
 void rest_pause(struct climb *climb, bool unmarked)
 {
-    take_back(climb);
+    hand_take_back(climb);
     climb->paused_at = climb->now;
     climb->paused_unmarked = unmarked;
     climb->phase = PASSO_PHASE_PAUSED;
@@ -325,6 +281,7 @@ void rest_resume(struct climb *climb)
     climb->told_to_go_on = true;
     if (!climb->marker)
         climb->rest_until = later(climb->rest_until, after_now(climb, BREATH_MS));
+    keep_clear(climb, after_now(climb, CLEAR_OF_KEY_MS));
     climb->breathe_sent = false;
     if (playable(climb))
         hand_over(climb);
@@ -334,7 +291,15 @@ void rest_resume(struct climb *climb)
 static bool is_changeable(const struct climb *climb)
 {
     const bool last = climb->plan.part == PASSO_PART_DONE;
-    return climb->phase == PASSO_PHASE_REST && (!last || climb->setup->in_day);
+    /* Before the first count-in one may be listening. */
+    const bool listens = climb->phase == PASSO_PHASE_LEAD && climb->hearing.handed;
+    return listens || (climb->phase == PASSO_PHASE_REST && (!last || climb->setup->in_day));
+}
+
+/* How long it is from a key to the count-in at least. */
+static int64_t breath_ms(const struct climb *climb)
+{
+    return climb->setup->setup->intonation.starts ? BREATH_MS + CLEAR_OF_KEY_MS : BREATH_MS;
 }
 
 void rest_sooner(struct climb *climb)
@@ -343,12 +308,15 @@ void rest_sooner(struct climb *climb)
         return;
     climb->told_to_go_on = true;
     const bool certain = climb->pass.handed || climb->plan.part == PASSO_PART_DONE;
-    if (certain && climb->rest_until.frame - climb->now <= climb_frames(climb, BREATH_MS))
+    if (certain && climb->rest_until.frame - climb->now <= climb_frames(climb, breath_ms(climb)))
         return;
-    take_back(climb);
+    /* What waits to be heard comes at once; what is heard already is enough. */
+    climb->heard |= hearing_sounds(climb);
+    hand_take_back(climb);
     climb->rest_cut = true;
     climb->rest_sooner = (struct passo_instant){climb->now, 0};
     set_rest_until(climb);
+    keep_clear(climb, after_now(climb, CLEAR_OF_KEY_MS));
     climb->breathe_sent = false;
     if (playable(climb))
         hand_over(climb);
@@ -358,7 +326,7 @@ void rest_longer(struct climb *climb)
 {
     if (!is_changeable(climb))
         return;
-    take_back(climb);
+    hand_take_back(climb);
     climb->rest_more_ms += MORE_MS;
     climb->rest_until =
         passo_instant_add(climb->rest_until, passo_instant_from_ms(MORE_MS, climb->rate_hz));

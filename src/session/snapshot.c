@@ -38,6 +38,21 @@ static bool is_asked(const struct climb *climb)
            !climb_is_block(climb);
 }
 
+/* Between two passes: what to say of the one before, then to listen or to play. */
+static void fill_next_rest(struct climb *climb, const char *tempo)
+{
+    struct passo_snapshot *to = &climb->snapshot;
+    const char *what = to->what;
+    if (hearing_sounds(climb))
+        snprintf(to->next, sizeof to->next, "Listen: %s · %s. Then you play.", what, tempo);
+    else if (is_asked(climb))
+        snprintf(to->next, sizeof to->next, "How was it? Space clean, x miss. Then %s%s · %s.",
+                 hearing_waits(climb) ? "listen: " : "", what, tempo);
+    else
+        snprintf(to->next, sizeof to->next, "Next: %s%s · %s.",
+                 hearing_waits(climb) ? "listen to " : "", what, tempo);
+}
+
 /* In the last rest: of a day, what comes then. */
 static void fill_next_last(struct climb *climb)
 {
@@ -69,7 +84,10 @@ static void fill_next(struct climb *climb)
     switch (climb->phase) {
     case PASSO_PHASE_LEAD:
     case PASSO_PHASE_COUNT_IN:
-        snprintf(to->next, sizeof to->next, "Count-in, then play %s · %s.", what, tempo);
+        if (climb->phase == PASSO_PHASE_LEAD && climb->hearing.handed)
+            fill_next_rest(climb, tempo);
+        else
+            snprintf(to->next, sizeof to->next, "Count-in, then play %s · %s.", what, tempo);
         break;
     case PASSO_PHASE_PLAYING:
     case PASSO_PHASE_LANDING:
@@ -78,11 +96,8 @@ static void fill_next(struct climb *climb)
     case PASSO_PHASE_REST:
         if (climb->plan.part == PASSO_PART_DONE)
             fill_next_last(climb);
-        else if (is_asked(climb))
-            snprintf(to->next, sizeof to->next, "How was it? Space clean, x miss. Then %s · %s.",
-                     what, tempo);
         else
-            snprintf(to->next, sizeof to->next, "Next: %s · %s.", what, tempo);
+            fill_next_rest(climb, tempo);
         break;
     case PASSO_PHASE_PAUSED:
         snprintf(to->next, sizeof to->next, "%s",
@@ -148,7 +163,7 @@ static void fill_what(struct climb *climb, const struct passo_plan *plan)
     struct passo_snapshot *to = &climb->snapshot;
     const struct passo_pulse *pulse = &climb->setup->setup->pulse;
     const bool mutes = pulse->mute_of > 0 || pulse->mute_permille > 0;
-    if (climb_is_block(climb))
+    if (climb_is_block(climb) && !hearing_is_block(climb))
         block_what(climb, to->what, sizeof to->what);
     else
         passo_words_what(climb->passage, plan, to->what, sizeof to->what);
@@ -162,6 +177,21 @@ static void fill_what(struct climb *climb, const struct passo_plan *plan)
     else
         snprintf(to->what + used, sizeof to->what - used, " \u00b7 %d %% of the bars silent",
                  pulse->mute_permille / 10);
+}
+
+/* The notes, and whether one plays them or listens. */
+static void fill_notes(struct climb *climb, const struct passo_plan *plan, bool sounding)
+{
+    struct passo_snapshot *to = &climb->snapshot;
+    const bool heard = hearing_sounds(climb);
+    strip_show(climb, plan);
+    to->listening = heard || (sounding && climb->setup->plays);
+    to->note_now = heard      ? strip_now(climb, &climb->hearing)
+                   : sounding ? strip_now(climb, &climb->pass)
+                              : -1;
+    /* Who listens before the first count-in rests. */
+    if (heard)
+        to->phase = PASSO_PHASE_REST;
 }
 
 static const char *log_waits(const struct climb *climb, char *out, size_t bytes)
@@ -215,6 +245,7 @@ void snapshot_fill(struct climb *climb)
     to->level_permille = climb->level_permille;
     to->sounding = !climb->sounding->lost && climb->sounding->wanted != &passo_output_silent;
     fill_times(climb);
+    fill_notes(climb, &plan, sounding);
     fill_what(climb, &plan);
     passo_words_count(&climb->state.ladder, &climb->state.now, to->count, sizeof to->count);
     memcpy(to->move, climb->move_words, sizeof to->move);

@@ -65,14 +65,19 @@ enum passo_error passo_sounding_open(struct passo_sounding *sounding,
     *sounding = (struct passo_sounding){.wanted = wanted, .sounds = sounds};
     if (ask)
         sounding->ask = *ask;
-    if (wanted->open(&sounding->ask, &sounding->output, why, sizeof why) != PASSO_OK)
+    enum passo_error error = wanted->open(&sounding->ask, &sounding->output, why, sizeof why);
+    if (error != PASSO_OK && wanted->advance) {
+        snprintf(out_fault, fault_bytes, "%s", why);
+        return error;
+    }
+    if (error != PASSO_OK)
         sounding->output = open_silent(silent_rate_hz);
     if (!sounding->output) {
         snprintf(out_fault, fault_bytes, "no clock could be started: %s", why);
         return PASSO_ERR_DEVICE;
     }
-    enum passo_error error = make_kit(sounds, sounding->output->ops->rate_hz(sounding->output),
-                                      &kit, out_fault, fault_bytes);
+    error = make_kit(sounds, sounding->output->ops->rate_hz(sounding->output), &kit, out_fault,
+                     fault_bytes);
     if (error != PASSO_OK) {
         passo_sounding_close(sounding);
         return error;
@@ -128,6 +133,12 @@ int64_t passo_sounding_now(struct passo_sounding *sounding)
     return sounding->last_frame;
 }
 
+bool passo_sounding_ended(const struct passo_sounding *sounding)
+{
+    struct passo_output *output = sounding->output;
+    return output->ops->advance && !output->ops->alive(output);
+}
+
 static enum passo_sounding_change fall_silent(struct passo_sounding *sounding)
 {
     sounding->output->ops->close(sounding->output);
@@ -144,7 +155,7 @@ enum passo_sounding_change passo_sounding_watch(struct passo_sounding *sounding,
     char fault[192];
     passo_player_reclaim(sounding->player);
     if (!sounding->lost) {
-        if (!sounding->output->ops->alive(sounding->output))
+        if (!sounding->output->ops->advance && !sounding->output->ops->alive(sounding->output))
             return fall_silent(sounding);
         return PASSO_SOUNDING_SAME;
     }

@@ -49,6 +49,7 @@ void start_say(struct climb *climb)
     /* What a block is was said before it. */
     if (climb_is_block(climb)) {
         say_silent_bars(climb);
+        start_say_notes(climb);
         return;
     }
     snprintf(head, sizeof head, "%s%s%s %s", title, title[0] ? ", " : "",
@@ -60,6 +61,7 @@ void start_say(struct climb *climb)
         passo_words_climb(climb->course, climb->passage, &climb->state, climbs, sizeof climbs));
     start_say_stage(climb);
     say_silent_bars(climb);
+    start_say_notes(climb);
     if (climb->setup->opening_words && climb->setup->opening_words[0]) {
         climb_say(climb, PASSO_SAY_START, "%s", climb->setup->opening_words);
         snprintf(climb->move_words, sizeof climb->move_words, "%s", climb->setup->opening_words);

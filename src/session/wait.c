@@ -30,15 +30,23 @@ static int64_t due_frame(const struct climb *climb)
     return INT64_MAX;
 }
 
-/* The next beat of the pass that sounds, so that the screen shows it when the ear hears it. */
-static int64_t next_beat(const struct climb *climb)
+/* The next beat of a pass that sounds, and the next beginning or end of a note in it, so that the
+ * screen shows it when the ear hears it. */
+static int64_t next_seen(const struct pass *pass, int64_t now)
 {
-    const struct pass *pass = &climb->pass;
-    for (size_t i = 0; pass->handed && i < pass->beats; i++) {
-        if (pass->beat[i].frame > climb->now)
-            return pass->beat[i].frame;
+    int64_t next = INT64_MAX;
+    for (size_t i = 0; pass->handed && i < pass->beats && next == INT64_MAX; i++) {
+        if (pass->beat[i].frame > now)
+            next = pass->beat[i].frame;
     }
-    return INT64_MAX;
+    for (size_t i = 0; pass->handed && i < pass->notes; i++) {
+        const struct note_at *note = &pass->note[i];
+        const int64_t frame = note->from > now ? note->from : note->until;
+        if (frame <= now)
+            continue;
+        return frame < next ? frame : next;
+    }
+    return next;
 }
 
 /* A simulated player goes round for ever where a rule has no end, and nobody is there to stop; so
@@ -82,8 +90,11 @@ void climb_wait(struct climb *climb)
 {
     struct passo_view *view = climb->setup->view;
     int64_t frame = due_frame(climb);
-    int64_t beat = next_beat(climb);
+    int64_t beat = next_seen(&climb->pass, climb->now);
+    int64_t heard = next_seen(&climb->hearing, climb->now);
     int64_t wait_ns = WAIT_MAX_MS * INT64_C(1000000);
+    if (heard < beat)
+        beat = heard;
     if (beat < frame)
         frame = beat;
     if (frame != INT64_MAX) {

@@ -5,7 +5,7 @@
 #
 # What is tried is what stands in fences:
 #   ```ini NAME    a file of that name
-#   ```ini         a few lines of one, tried together with a passage of 16 bars
+#   ```ini         a few lines of one, tried together with a passage of 16 bars and its notes
 #   ```console     commands behind "$ ", each with what it prints below it (none: nothing is compared);
 #                  a line "..." stands for any lines
 # Nobody plays here: a climb takes place in simulated time with a simulated player, and is kept as if
@@ -25,6 +25,7 @@ case "\$1 \$*" in
 climb\ *--fast* | today\ *--list* | check\ *--list*) ;;
 climb\ * | today\ * | check\ *) set -- "\$@" --fast --simulate --seed 1 --log "$XDG_DATA_HOME/passo/log.sqlite" ;;
 pulse\ *) set -- "\$@" --silent --minutes 0.01 ;;
+hear\ *) set -- "\$@" --fast ;;
 devices\ *) export ASAN_OPTIONS=detect_leaks=0 TSAN_OPTIONS=exitcode=0 ;; # the sound libraries' own
 esac
 exec timeout -k 2 30 "$passo" "\$@" </dev/null
@@ -101,12 +102,15 @@ try_console() {
     try_command
 }
 
+notes="C4 G4 | C4 G4 | C4 G4 | C4 G4 |" # ABC, in eighths
+notes="$notes $notes $notes $notes"
+
 # $1 the part, $2 the file's name or nothing.
 try_file() {
     name=${2:-some-lines.passo}
     looks=plan
     ! grep -q '^\[routine\]' "$1" || looks=show
-    [ $looks = show ] || grep -q '^\[passage\]' "$1" || printf '[passage]\nbars = 33-48\ntarget = quarter = 120\n\n' >"$tmp/passage"
+    [ $looks = show ] || grep -q '^\[passage\]' "$1" || printf '[passage]\nbars = 33-48\ntarget = quarter = 120\nkey = C major\nnotes = %s\n\n' "$notes" >"$tmp/passage"
     cat "$tmp/passage" "$1" >"$name"
     : >"$tmp/passage"
     run $looks "./$name"

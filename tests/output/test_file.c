@@ -305,6 +305,29 @@ static void test_length_is_exact(void **state)
     ops->close(NULL);
 }
 
+/* But where it is to ring, what was handed over sounds up to the file's end, and no further. */
+static void test_what_rings_is_heard_to_the_end(void **state)
+{
+    (void)state;
+    char path[256];
+    struct passo_file_job job = {.path = place_of(path, "a.wav"),
+                                 .bits = PASSO_FILE_FLOAT,
+                                 .frames = 9000,
+                                 .rings = true,
+                                 .force = true};
+    float *wanted = tune_frames(8000, 9000);
+    static const int64_t rendered[] = {3000, 8999, 9000, 12000};
+    for (size_t i = 0; i < sizeof rendered / sizeof *rendered; i++) {
+        write_tune(&job, 8000, rendered[i]);
+        SF_INFO info;
+        float *came = read_back(path, &info);
+        assert_int_equal(info.frames, 9000);
+        assert_memory_equal(came, wanted, 9000 * sizeof *wanted);
+        free(came);
+    }
+    free(wanted);
+}
+
 /* What passes while no player is there is silent, and the player goes on after it. */
 static void test_gap_is_silence(void **state)
 {
@@ -524,6 +547,7 @@ int main(void)
         IN_FOLDER(test_clock_is_the_simulated_one),
         IN_FOLDER(test_silence_is_stepped_over_without_a_trace),
         IN_FOLDER(test_length_is_exact),
+        IN_FOLDER(test_what_rings_is_heard_to_the_end),
         IN_FOLDER(test_gap_is_silence),
         IN_FOLDER(test_stems_and_sides),
         IN_FOLDER(test_same_work_same_bytes),

@@ -1,5 +1,5 @@
 /* Nothing on the audio thread allocates, locks, or calls into the system: every render of a long
- * practice is made inside the trap (trap.h), with raises, drops, tones, all cues, stops,
+ * practice is made inside the trap (trap.h), with raises, drops, tones, notes, all cues, stops,
  * withdrawals, level changes, samples for clicks, lost frames and full rings. Calls planted in
  * forked children prove that the trap works. */
 #include "help.h"
@@ -12,6 +12,7 @@
 #define RATE_HZ 48000
 
 static float block[64];
+static float tones[64];
 static int64_t heard_ns;
 
 static void render(struct passo_player *player, int blocks)
@@ -20,11 +21,42 @@ static void render(struct passo_player *player, int blocks)
         trap_begin();
         if (i % 50 == 49)
             passo_player_late(player);
-        passo_player_render(player, i % 9 ? block : NULL, 64, heard_ns);
+        if (i % 7 == 3)
+            passo_player_render_apart(player, block, tones, 64, heard_ns);
+        else
+            passo_player_render(player, i % 9 ? block : NULL, 64, heard_ns);
         (void)passo_player_next_due(player);
         trap_end();
         heard_ns += 1333333;
     }
+}
+
+/* A pass of notes of every onset, each in the place of the one before, over two drones. */
+static struct passo_timeline *sung(int64_t start)
+{
+    enum { NOTES = 200, TONES = NOTES + 2 };
+    static struct passo_tone tone[TONES];
+    struct passo_event event[2 * TONES];
+    size_t events = 0;
+    for (int i = 0; i < TONES; i++) {
+        const bool drone = i < 2;
+        tone[i] = (struct passo_tone){
+            .hz = 58.27F + 4 * (float)i,
+            .level = PASSO_TONE_LEVEL,
+            .layer = (uint8_t)(drone ? i : PASSO_LAYER_NOTE),
+            .onset = (uint8_t)(drone ? PASSO_ONSET_SOFT : i % PASSO_ONSET_COUNT),
+        };
+        const int64_t at = drone ? 0 : INT64_C(300) * i;
+        event[events++] = (struct passo_event){.frame = at, .bar = i, .kind = PASSO_EVENT_TONE_ON};
+        if (!drone && i % 3 == 2)
+            event[events++] =
+                (struct passo_event){.frame = at + 200, .bar = i, .kind = PASSO_EVENT_TONE_OFF};
+    }
+    event[events++] = (struct passo_event){.frame = 300 * TONES, .kind = PASSO_EVENT_END};
+    struct passo_timeline *made = timeline(0, RATE_HZ, start, event, events);
+    made->tones = TONES;
+    made->tone = tone;
+    return made;
 }
 
 /* One pass at a tempo, its cue before it, now and then something that goes wrong. */
@@ -38,6 +70,10 @@ static void practise(struct passo_player *player, int pass)
         steady((uint64_t)pass, RATE_HZ, now + 4000, period[pass % 6], 4 + pass % 13);
     if (pass % 5) /* over a tone, of the pitch before or another */
         next = toned(next, pass % 5 < 3 ? 58.27F : 87.31F + (float)pass, PASSO_TONE_LEVEL);
+    if (pass % 6 == 5) {
+        free(next);
+        next = sung(now + 4000);
+    }
     assert_int_equal(passo_player_play(player, next), PASSO_OK);
     render(player, 100);
     assert_int_equal(passo_player_level(player, (float)(pass % 5) / 4.0F), PASSO_OK);
