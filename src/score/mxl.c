@@ -57,12 +57,12 @@ static char *unpack(zip_t *archive, const char *name, size_t most, size_t *out_b
     score_text(name, strlen(name), shown);
     if (zip_stat(archive, name, 0, &about) != 0 || !(about.valid & ZIP_STAT_SIZE)) {
         score_fault(build, PASSO_ERR_SYNTAX,
-                    "there is no \"%.60s\" in the archive; save it again as MusicXML", shown);
+                    "there is no \"%s\" in the archive; save it again as MusicXML", shown);
         return NULL;
     }
     if (about.size > most) {
-        score_fault(build, PASSO_ERR_RANGE, "\"%.60s\" has %llu bytes; up to %zu can be read",
-                    shown, (unsigned long long)about.size, most);
+        score_fault(build, PASSO_ERR_RANGE, "\"%s\" has %llu bytes; up to %zu can be read", shown,
+                    (unsigned long long)about.size, most);
         return NULL;
     }
     *out_bytes = (size_t)about.size;
@@ -70,8 +70,7 @@ static char *unpack(zip_t *archive, const char *name, size_t most, size_t *out_b
     char *text = passo_xcalloc(1, *out_bytes + 1);
     if (!file || !read_all(file, text, *out_bytes)) {
         score_fault(build, PASSO_ERR_SYNTAX,
-                    "\"%.60s\" in the archive is damaged or locked; save it again as MusicXML",
-                    shown);
+                    "\"%s\" in the archive is damaged or locked; save it again as MusicXML", shown);
         free(text);
         text = NULL;
     }

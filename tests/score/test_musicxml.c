@@ -159,6 +159,16 @@ static void test_ties(void **state)
     check_notes(READ(NOTE("C", 4, 2, TIE("start")) NOTE("D", 4, 2, TIE("stop") TIE("start")) REST(1)
                          NOTE("D", 4, 1, TIE("stop")) NOTE("D", 4, 2, TIE("stop"))),
                 "C4@0/1+1/4 D4@1/4+1/4 D4@5/8+1/8 D4@3/4+1/4", 0);
+    /* Not where only one end says so. Of a chord the tie of the highest note counts; notes that go
+     * on in chords are left out once. */
+    check_notes(READ(NOTE("C", 4, 4, TIE("start")) NOTE("C", 4, 4, "")), "C4@0/1+1/2 C4@1/2+1/2",
+                0);
+    check_notes(READ(NOTE("C", 4, 2, "") CHORD("E", 4, 2, TIE("start")) NOTE("E", 4, 2, TIE("stop"))
+                         NOTE("C", 4, 2, TIE("start")) CHORD("E", 4, 2, "") NOTE("E", 4, 2, "")),
+                "E4@0/1+1/2 E4@1/2+1/4 E4@3/4+1/4", 2);
+    check_notes(READ(NOTE("E", 4, 4, TIE("start")) CHORD("C", 4, 4, TIE("start"))
+                         NOTE("E", 4, 4, TIE("stop")) CHORD("C", 4, 4, TIE("stop"))),
+                "E4@0/1+1/1", 1);
 }
 
 #define SLUR(type, number) "<slur type='" type "' number='" #number "'/>"
@@ -179,6 +189,11 @@ static void test_slurs(void **state)
                                       MARKS("<slur type='start'/>")) "<note><grace/>" PITCH("B", 4)
                                      MARKS("<slur type='stop'/>") "</note>" NOTE("C", 5, 1, "")),
         "C4@0/1+1/8~ D4@1/8+1/8~ E4@1/4+1/8 F4@3/8+1/4~ G4@5/8+1/8 A4@3/4+1/8~ C5@7/8+1/8", 0);
+    /* One that ends where the next begins. */
+    check_notes(READ(NOTE("C", 4, 2, MARKS(SLUR("start", 1)))
+                         NOTE("D", 4, 2, MARKS(SLUR("start", 1) SLUR("stop", 1)))
+                             NOTE("E", 4, 2, MARKS(SLUR("stop", 1))) NOTE("F", 4, 2, "")),
+                "C4@0/1+1/4~ D4@1/4+1/4~ E4@1/2+1/4 F4@3/4+1/4", 0);
 }
 
 #define PLAYED(mark) MARKS("<articulations>" mark "</articulations>")
@@ -210,7 +225,7 @@ static void test_none_over_another(void **state)
 
 #define TIME(beats, type)                                                                          \
     "<attributes><time><beats>" beats "</beats><beat-type>" type "</beat-type></time></"           \
-                                                                 "attributes>"
+    "attributes>"
 
 static void test_measures(void **state)
 {
@@ -318,6 +333,10 @@ static void test_tempi(void **state)
                     UNIT("quarter") "<beat-unit-dot/>" PER("c. 121 (138)")) NOTE("C", 4, 4, "")
                          METRONOME(UNIT("eighth") PER("92.75")) NOTE("C", 4, 4, "")),
                 "121000@0/1=3/8 92750@1/2=1/8");
+    check_tempi(READ(METRONOME(UNIT("half") "<beat-unit-dot/><beat-unit-dot/>" PER("60"))
+                         NOTE("C", 4, 8, "")),
+                "60000@0/1=7/8");
+    check_tempi(READ("<beat-unit-dot/>" NOTE("C", 4, 8, "")), ""); /* in no metronome */
     /* One beat becomes another; a number that is none; and beyond what can be played. */
     check_tempi(READ(METRONOME(UNIT("quarter") UNIT("eighth")) METRONOME(UNIT("quarter") PER("?"))
                          NOTE("C", 4, 4, "") METRONOME(UNIT("whole") PER("99999999999"))
@@ -446,6 +465,8 @@ static void test_refusals(void **state)
     REFUSED("<attributes><divisions>0.5</divisions></attributes>", "divisions of \"0.5\"");
     REFUSED("<attributes><transpose><chromatic>many</chromatic></transpose></attributes>",
             "a transposition of \"many\"");
+    /* What is quoted is safe to show. */
+    REFUSED("<note><pitch><step>\x7F\xC3\xA9</step></pitch></note>", "a step of \"???\"");
     check_refused(FILE_OF(PART_LIST, BAR(1, ATTRIBUTES TIME("40+40", "4") NOTE("C", 4, 4, ""))),
                   PASSO_ERR_RANGE, "a time signature that cannot be counted");
 }
