@@ -95,7 +95,7 @@ static enum passo_exit file_away(struct adding *adding, struct passo_filing *fil
                                           &filing->length, &adding->faults);
     filing->bytes = text;
     if (passo_faults_told(&adding->faults))
-        return PASSO_EXIT_MACHINE;
+        return PASSO_EXIT_USAGE;
     enum passo_error error =
         text ? passo_file_away(filing, path, fault, sizeof fault)
              : passo_file_away_copy(filing, adding->file, path, fault, sizeof fault);

@@ -244,7 +244,6 @@ static enum passo_exit file_lines(struct asking *asking, struct passo_filing *fi
     FILE *to = open_memstream(&text, &filing->length);
     PASSO_BUG_ON(!to);
     name_beat(asking);
-    passo_lines_take_notes_in(asking->lines, &asking->setup);
     passo_lines_write(asking->lines, to);
     PASSO_BUG_ON(fclose(to) != 0);
     filing->bytes = text;
@@ -268,7 +267,8 @@ static enum passo_exit ask_and_file(struct asking *asking, struct passo_filing *
         return reply == REPLY_ENDED ? PASSO_EXIT_USAGE
                                     : (enum passo_exit)(PASSO_EXIT_SIGNAL + passo_signals_ending());
     }
-    resolved(asking, true, faults);
+    if (resolved(asking, true, faults))
+        passo_lines_take_notes_in(asking->lines, &asking->setup, faults);
     if (passo_faults_told(faults))
         return PASSO_EXIT_USAGE;
     return file_lines(asking, filing);

@@ -44,17 +44,36 @@ static char *write_notes(const struct passo_setup *setup)
     return NULL;
 }
 
-bool found_in_place(const struct passo_lines *lines, const struct passo_setup *setup,
-                    const struct passo_setting *setting)
+/* The whole path of the file with notes that cannot be said in its place; NULL if they can. */
+static char *write_path(const struct passo_lines *lines, const struct passo_setup *setup)
 {
-    if (!found_file_line(lines) ||
-        (setting != setting_at(SETTING_notes_from) && setting != setting_at(SETTING_notes_part) &&
-         setting != setting_at(SETTING_notes_bar)))
-        return false;
-    char *notes = write_notes(setup);
+    char path[PASSO_PATH_BYTES];
+    const struct passo_line *line = found_file_line(lines);
+    if (!line || found_in_place(lines, setup))
+        return NULL;
+    tune_path(line, path);
+    return realpath(path, NULL);
+}
+
+bool found_in_place(const struct passo_lines *lines, const struct passo_setup *setup)
+{
+    char *notes = found_file_line(lines) ? write_notes(setup) : NULL;
     const bool said = notes != NULL;
     free(notes);
     return said;
+}
+
+bool found_yields(const struct passo_lines *lines, const struct passo_setup *setup,
+                  const struct passo_setting *setting)
+{
+    const struct passo_line *counts = notes_line(lines);
+    const enum setting_id id = setting_id_of(setting->key);
+    if (!counts || (id != SETTING_notes && id != SETTING_notes_from && id != SETTING_notes_part &&
+                    id != SETTING_notes_bar))
+        return false;
+    if (!found_file_line(lines))
+        return id == SETTING_notes_from || id == SETTING_notes_part;
+    return found_in_place(lines, setup) ? id != SETTING_notes : id == SETTING_notes;
 }
 
 /* A length or a beat unit, if there are words for it. */
@@ -114,6 +133,8 @@ char *passo_setup_found(const struct passo_lines *lines, const struct passo_setu
     const enum setting_id id = setting_id_of(key);
     if (id == SETTING_notes && found_file_line(lines))
         return write_notes(setup);
+    if (id == SETTING_notes_from)
+        return write_path(lines, setup);
     if (line_of(lines, id))
         return NULL;
     write_found(lines, setup, id, text);

@@ -226,6 +226,8 @@ bool join_unit(struct draft *draft, const struct passo_line *line, struct passo_
 void shape_join(struct draft *draft);
 /* Of the lines of `notes` and `notes-from`, each NULL if there is none, the one that counts. */
 const struct passo_line *tune_line(const struct passo_line *notes, const struct passo_line *from);
+/* The path of the file that a line names: beside the file in which the line stands. */
+void tune_path(const struct passo_line *line, char out[PASSO_PATH_BYTES]);
 /* Reads the score that it names; what the passage leaves unsaid of meter, bars, pickup and tempo is
  * the score's. Before join_passage(). */
 void tune_read(struct draft *draft);

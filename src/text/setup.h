@@ -113,8 +113,9 @@ void passo_setup_resolve(const struct passo_lines *lines, bool need_target,
 
 /* What holds of a setting although no line says it, as one would write it: the beat unit by the
  * meter, the target by a list of tempi; where the notes are in a file of their own, these on one
- * line of ABC, and what else the file gave. Free it; NULL: nothing, or a line says what holds. The
- * lines have been resolved to this setup without a fault. */
+ * line of ABC and what else the file gave, or its whole path if ABC has no way to write them. Free
+ * it; NULL: nothing, or a line says what holds. The lines have been resolved to this setup without
+ * a fault. */
 char *passo_setup_found(const struct passo_lines *lines, const struct passo_setup *setup,
                         const char *key);
 /* Writes the setup that the lines resolve to as a passage file: every setting with what holds, said
@@ -128,12 +129,13 @@ void passo_setup_write(const struct passo_lines *lines, const struct passo_setup
 /* Writes only what the lines say (a preset by its name) as a passage file, with comments that tell
  * what else could be said. Reading it back gives the same setup. */
 void passo_lines_write(const struct passo_lines *lines, FILE *to);
-/* Says the notes in place of the file that has them, and what else it gave, as options. True if
- * there was such a file. The lines have been resolved to this setup without a fault. */
-bool passo_lines_take_notes_in(struct passo_lines *lines, const struct passo_setup *setup);
+/* Says the notes in place of the file that has them, and what else it gave, as options. A fault if
+ * ABC has no way to write them. The lines have been resolved to this setup without a fault. */
+void passo_lines_take_notes_in(struct passo_lines *lines, const struct passo_setup *setup,
+                               struct passo_faults *faults);
 /* Likewise the text of a passage file that these lines are of: the line that names the file with
- * the notes, "march.mid", gives way to them, and all else stays to the byte. Free it. NULL: there
- * is no such line, or, with a fault, the file cannot be read. */
+ * the notes gives way to them, and all else stays to the byte. Free it. NULL: there is no such
+ * line, or there was a fault, also that the file cannot be read. */
 char *passo_file_take_notes_in(const char *path, const struct passo_lines *lines,
                                const struct passo_setup *setup, size_t *out_bytes,
                                struct passo_faults *faults);

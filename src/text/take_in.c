@@ -13,12 +13,20 @@ static const enum setting_id given[] = {SETTING_meter,  SETTING_bars,  SETTING_p
                                         SETTING_target, SETTING_notes, SETTING_transposition};
 #define GIVEN (sizeof given / sizeof *given)
 
-/* False, and nothing to free, if there is no such file, or if ABC has no way to write its notes. */
+/* False, and nothing to free, if there is no such file, or, with a fault, if its notes cannot be
+ * written. */
 static bool collect(const struct passo_lines *lines, const struct passo_setup *setup,
-                    char *out_value[GIVEN])
+                    char *out_value[GIVEN], struct passo_faults *faults)
 {
-    if (!found_file_line(lines) || !found_in_place(lines, setup, setting_at(SETTING_notes_from)))
+    const struct passo_line *line = found_file_line(lines);
+    if (!line)
         return false;
+    if (!found_in_place(lines, setup)) {
+        lines_fault(faults, line,
+                    "these notes have lengths that cannot be written on a line, so that they "
+                    "cannot be taken along; a file from a notation program would do");
+        return false;
+    }
     for (size_t i = 0; i < GIVEN; i++)
         out_value[i] = passo_setup_found(lines, setup, setting_at(given[i])->key);
     return true;
@@ -31,20 +39,18 @@ static bool names_file(const struct passo_line *line)
            (id == SETTING_notes_from || id == SETTING_notes_part || id == SETTING_notes_bar);
 }
 
-bool passo_lines_take_notes_in(struct passo_lines *lines, const struct passo_setup *setup)
+void passo_lines_take_notes_in(struct passo_lines *lines, const struct passo_setup *setup,
+                               struct passo_faults *faults)
 {
-    struct passo_faults faults = {0};
     char *value[GIVEN];
-    if (!collect(lines, setup, value))
-        return false;
+    if (!collect(lines, setup, value, faults))
+        return;
     passo_lines_drop(lines, names_file);
     for (size_t i = 0; i < GIVEN; i++) {
         if (value[i])
-            passo_lines_add_option(lines, setting_at(given[i])->key, value[i], &faults);
+            passo_lines_add_option(lines, setting_at(given[i])->key, value[i], faults);
         free(value[i]);
     }
-    PASSO_BUG_ON(faults.faults);
-    return true;
 }
 
 /* The number of the line in its file; 0: it is an option's. */
@@ -91,7 +97,7 @@ char *passo_file_take_notes_in(const char *path, const struct passo_lines *lines
 {
     char *value[GIVEN];
     char *text = NULL;
-    if (!collect(lines, setup, value))
+    if (!collect(lines, setup, value, faults))
         return NULL;
     size_t bytes = 0;
     char *whole = page_load(path, &bytes, faults);

@@ -24,8 +24,7 @@ const struct passo_line *tune_line(const struct passo_line *notes, const struct 
     return notes->rank > from->rank ? notes : from;
 }
 
-/* The path of a file that a line names: beside the file in which the line stands. */
-static void path_of(const struct passo_line *line, char out[PASSO_PATH_BYTES])
+void tune_path(const struct passo_line *line, char out[PASSO_PATH_BYTES])
 {
     int length = 0;
     if (line->folder && line->value[0] != '/')
@@ -41,7 +40,7 @@ static bool load(struct draft *draft)
     struct tune *tune = &draft->tune;
     const struct passo_setup *setup = draft->setup;
     const struct passo_line *part = draft->line[SETTING_notes_part];
-    const struct passo_score_ask ask = {.part = part ? part->value : "",
+    const struct passo_score_ask ask = {.part = part && !is_inline(tune->line) ? part->value : "",
                                         .meter = setup->passage.meter,
                                         .key = setup->intonation.key};
     enum passo_error error;
@@ -49,7 +48,7 @@ static bool load(struct draft *draft)
         error = passo_abc_read(tune->line->value, strlen(tune->line->value), &ask, &tune->score,
                                fault, sizeof fault);
     } else {
-        path_of(tune->line, path);
+        tune_path(tune->line, path);
         error = passo_score_load(path, &ask, &tune->score, fault, sizeof fault);
     }
     if (error)
@@ -65,16 +64,28 @@ static int32_t printed(const struct tune *tune, int32_t number)
     return number - tune->first + tune->bar;
 }
 
+/* Whether the short first bar of a line is no pickup: with it there are as many bars as the passage
+ * has. */
+static bool is_short_bar(const struct draft *draft)
+{
+    const struct tune *tune = &draft->tune;
+    return is_inline(tune->line) && !tune->bar_said && tune->score.bar[0].pickup &&
+           !draft->line[SETTING_pickup] && draft->line[SETTING_bars] &&
+           tune->score.bars == (size_t)draft->setup->passage.bars;
+}
+
 /* Which printed bars they are: a file of its own has its own numbers, on a line bar 1 is the
  * passage's first. */
 static void find_bar(struct draft *draft)
 {
     struct tune *tune = &draft->tune;
-    const struct passo_score_bar *bar = &tune->score.bar[0];
+    struct passo_score_bar *bar = &tune->score.bar[0];
+    const bool is_short = is_short_bar(draft);
+    bar->pickup = bar->pickup && !is_short;
     tune->first = bar->number + (bar->pickup && tune->score.bars > 1);
     if (tune->bar_said)
         return;
-    if (is_inline(tune->line))
+    if (is_inline(tune->line) && !is_short)
         tune->first = FIRST_BAR;
     tune->bar = is_inline(tune->line) ? draft->setup->passage.first_bar : tune->first;
 }
@@ -201,6 +212,9 @@ void tune_read(struct draft *draft)
         fault_both(draft);
         return;
     }
+    const struct passo_line *part = draft->line[SETTING_notes_part];
+    if (part && is_inline(tune->line) && part->rank == tune->line->rank)
+        lines_fault(draft->faults, part, "parts are those of a file: notes-from = FILE");
     /* What would be read in a wrong meter or laid over wrong bars is not read. */
     if (draft->bad[SETTING_meter] || draft->bad_meters || draft->bad[SETTING_bars] ||
         draft->bad[SETTING_notes_bar] || draft->bad[setting_id_of(tune->line->key)])

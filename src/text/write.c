@@ -21,8 +21,8 @@ static void put_setting(struct page *page, const struct passo_setting *setting)
     char *found = passo_setup_found(page->lines, page->setup, setting->key);
     const struct passo_line *line = rows_line_of(page->lines, setting);
     const char *value = found ? found : line ? line->value : setting->usual;
-    const bool replaced = found_in_place(page->lines, page->setup, setting);
-    if (*value && !replaced)
+    const bool yields = found_yields(page->lines, page->setup, setting);
+    if (*value && !yields)
         rows_put(&page->rows, setting->key, value, setting->help);
     else
         rows_put_unsaid(&page->rows, setting);

@@ -298,6 +298,19 @@ check "show into a pipe that closes is no fault" eval '"$passo" show march | hea
 # --- add --new without a terminal ---
 
 refused "no target, no terminal" "target" -- add --new quiet
+# --- notes that are in a file of their own come along ---
+printf 'X:1\nM:3/4\nL:1/8\nQ:1/4=92\nK:F\nc2|f2 a2 c2|f6|\n' >tune.abc
+printf '# As it is.\n[passage]\nkey = F\nnotes-from = tune.abc ; there\n' >tune.passo
+run add tune.passo
+check "add: the notes are taken in, and that is said" eval 'status_is 0 && err_empty && out_has "notes are in the filed passage now"'
+run show tune
+check "add: no file is named any more" eval 'status_is 0 && not out_has "^notes-from" && out_has "^notes .*c4 | f4 a4 c4 | f12 |" && out_has "^bars .*1-2" && out_has "^target .*quarter = 92"'
+check "add: all else stays as it was" eval '[ "$(head -n 3 "$filed/tune.passo")" = "$(head -n 3 tune.passo)" ]'
+run add --new tune-2 --notes-from tune.abc --key F
+check "add --new: likewise" eval 'status_is 0 && grep -q "^notes .*c4 | f4 a4 c4 | f12 |" "$filed/tune-2.passo"'
+refused "notes that are nowhere" "nowhere.mid" "no such file" -- add --new tune-3 --notes-from nowhere.mid --target 96
+rm -f "$filed/tune.passo" "$filed/tune-2.passo"
+
 run add --new quiet --target 63 --meter 6/8 --title "The ;quiet \"run\"" --loop "a:b=1-2" --steps "5 %"
 check "all from options: filed" eval 'status_is 0 && out_has "passo climb quiet"'
 check "the target carries its beat unit" grep -q '^target  *= dotted quarter = 63 ' "$filed/quiet.passo"

@@ -64,6 +64,11 @@ static void notes_on_a_line(void **state)
     NOTES(trial, {0, 8, "C 4"}, {8, 8, "D 4"}, {16, 16, "E 4"});
     assert_reads_back(trial, true);
     free_trial(trial);
+    const char *const line[] = {"notes", "F8 | G8 |", NULL};
+    trial = try_new("[passage]\nnotes-from = other.abc\nnotes-part = 1\n", line);
+    NOTES(trial, {0, 16, "F 4"}, {16, 16, "G 4"});
+    assert_reads_back(trial, true);
+    free_trial(trial);
 }
 
 /* What is said nowhere else is the music's. */
@@ -101,9 +106,20 @@ static void what_is_unsaid_is_the_musics(void **state)
     NOTES(trial, {0, 16, "D 4"}, {16, 16, "E 4"});
     assert_reads_back(trial, true);
     free_trial(trial);
-    /* A list of tempi is start and target. */
-    trial = try_new("[passage]\nnotes = [Q:1/4=90] C8 |\n[ladder]\nsteps = 60 66 72\n", NULL);
+    /* A list of tempi is start and target, in the meter's beat unit. */
+    trial = try_new("[passage]\nnotes = [Q:3/8=90] C8 |\n[ladder]\nsteps = 60 66 72\n", NULL);
     assert_int_equal(trial->setup.rule.target_mbpm, 72000);
+    assert_ratio(trial->setup.passage.beat, 1, 4);
+    free_trial(trial);
+    /* A short first bar is one, unless the passage has no bar too few without it. */
+    trial = try_new("[passage]\nnotes = C2|C8 |D8 |\nbars = 33-34\n", NULL);
+    assert_ratio(trial->setup.passage.pickup, 1, 4);
+    NOTES(trial, {-4, 4, "C 4"}, {0, 16, "C 4"}, {16, 16, "D 4"});
+    free_trial(trial);
+    /* A passage that begins later has no pickup. */
+    trial = try_new("[passage]\nnotes = C2|C8 |D8 |\nnotes-bar = 1\nbars = 2-2\n", NULL);
+    assert_int_equal(trial->setup.passage.pickup.num, 0);
+    NOTES(trial, {0, 16, "D 4"});
     free_trial(trial);
     trial = try_new("[passage]\nnotes = [Q:1/4=90] C2|C8 |\npickup = none\ntarget = 80\n", NULL);
     assert_int_equal(trial->setup.rule.target_mbpm, 80000);
@@ -121,6 +137,13 @@ static void the_passages_meters_hold_for_a_line(void **state)
                 NULL);
     NOTES(trial, {0, 16, "C 4"}, {16, 12, "D 4"}, {28, 16, "E 4"});
     assert_reads_back(trial, true);
+    free_trial(trial);
+    /* Both may say so. */
+    trial = try_new("[passage]\nmeter = 4/4\nbars = 5-7\nnotes = C8 |[M:3/4] D6 |[M:4/4] E8 |\n"
+                    "[shape]\nbar 6 = meter 3/4\nbar 7 = meter 4/4\n",
+                    NULL);
+    assert_int_equal(trial->setup.passage.changes, 2);
+    NOTES(trial, {0, 16, "C 4"}, {16, 12, "D 4"}, {28, 16, "E 4"});
     free_trial(trial);
 }
 
@@ -258,6 +281,10 @@ static void notes_from_files(void **state)
     trial = try_new(NULL, own);
     assert_int_equal(trial->setup.intonation.transposition, -7);
     free_trial(trial);
+    const char *const said[] = {"notes-from", "tunes/march.musicxml", "transposition", "0", NULL};
+    trial = try_new(NULL, said);
+    assert_int_equal(trial->setup.intonation.transposition, 0);
+    free_trial(trial);
 }
 
 /* What the filed copy and a new passage say in place of the file. */
@@ -286,8 +313,13 @@ static void notes_are_taken_in(void **state)
     assert_int_equal(back->setup.rule.target_mbpm, 92000);
     free_trial(back);
     /* As options. */
-    assert_true(passo_lines_take_notes_in(&trial->lines, &trial->setup));
-    assert_false(passo_lines_take_notes_in(&trial->lines, &trial->setup));
+    passo_lines_take_notes_in(&trial->lines, &trial->setup, &trial->faults);
+    const size_t lines = trial->lines.lines;
+    for (size_t i = 0; i < lines; i++)
+        assert_string_not_equal(trial->lines.line[i].key, "notes-from");
+    passo_lines_take_notes_in(&trial->lines, &trial->setup, &trial->faults);
+    assert_no_faults(trial);
+    assert_int_equal(trial->lines.lines, lines);
     back = new_trial();
     passo_setup_resolve(&trial->lines, true, &back->setup, &back->faults);
     assert_no_faults(back);
@@ -300,6 +332,32 @@ static void notes_are_taken_in(void **state)
     assert_null(passo_file_take_notes_in("march.passo", &trial->lines, &trial->setup, &bytes,
                                          &trial->faults));
     assert_no_faults(trial);
+    free_trial(trial);
+}
+
+/* Lengths as nobody writes them: a file of a hand's own playing stays where it is. */
+static void notes_that_cannot_be_written(void **state)
+{
+    (void)state;
+    assert_int_equal(mkdir("played", 0700), 0);
+    write_file("played/odd.abc", "X:1\nK:C\nC512/1021 D2 |\n", 23);
+    write_file("played/odd.passo", "[passage]\nnotes-from = odd.abc\nbars = 1-1\n", 42);
+    struct trial *trial = new_trial();
+    passo_lines_add_file(&trial->lines, "played/odd.passo", &trial->faults);
+    passo_setup_resolve(&trial->lines, false, &trial->setup, &trial->faults);
+    assert_no_faults(trial);
+    char *text = written(trial, true);
+    assert_non_null(strstr(text, "/played/odd.abc\n"));
+    free(text);
+    assert_reads_back(trial, true);
+    size_t bytes = 0;
+    assert_null(passo_file_take_notes_in("played/odd.passo", &trial->lines, &trial->setup, &bytes,
+                                         &trial->faults));
+    assert_fault_says(trial, "played/odd.passo, line 2: notes-from = odd.abc: ", "",
+                      "cannot be taken along");
+    passo_faults_deinit(&trial->faults);
+    passo_lines_take_notes_in(&trial->lines, &trial->setup, &trial->faults);
+    assert_int_equal(trial->faults.faults, 1);
     free_trial(trial);
 }
 
@@ -326,6 +384,9 @@ static void bars_that_do_not_add_up_are_named(void **state)
     assert_told("[passage]\nbars = 2-4\nnotes = C8 | C15/2 | C8 |\n",
                 "march.passo, line 3: notes = C8 | C15/2 | C8 |: bar 3 has 15/16 of notes, and 4/4 "
                 "is written");
+    assert_told(
+        "[passage]\nbars = 33-34\nnotes = C7 | C8 |\n",
+        "march.passo, line 3: notes = C7 | C8 |: bar 33 has 7/8 of notes, and 4/4 is written");
     /* Those outside the passage are not looked at. */
     struct trial *trial = try_new("[passage]\nbars = 3-4\nnotes-bar = 1\n"
                                   "notes = C8 | C7 | C8 | D8 | C8 | C9 | C8 |\n",
@@ -383,6 +444,9 @@ static void what_is_wrong_with_notes_is_told(void **state)
     try_lines(trial, "[passage]\nnotes = C8 |\nnotes-bar = bar five\n", NULL, false);
     assert_fault_says(trial, "march.passo, line 3: notes-bar = bar five: ", "", "33");
     trial_end(trial);
+    try_lines(trial, "[passage]\nnotes = C8 |\nnotes-part = 1\n", NULL, false);
+    assert_fault_says(trial, "march.passo, line 3: notes-part = 1: ", "", "notes-from = FILE");
+    trial_end(trial);
     write_file("march.musicxml", march_xml, strlen(march_xml));
     try_lines(trial, "[passage]\nnotes-from = march.musicxml\nnotes-part = tuba\n", NULL, false);
     assert_fault_says(trial, "march.passo, line 2: ", "Solo Cornet", "Euphonium");
@@ -420,6 +484,7 @@ int main(void)
         cmocka_unit_test(a_long_line),
         cmocka_unit_test(notes_from_files),
         cmocka_unit_test(notes_are_taken_in),
+        cmocka_unit_test(notes_that_cannot_be_written),
         cmocka_unit_test(bars_that_do_not_add_up_are_named),
         cmocka_unit_test(what_is_wrong_with_notes_is_told),
         cmocka_unit_test(far_numbers),
