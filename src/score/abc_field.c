@@ -285,6 +285,8 @@ bool abc_directive(struct abc_reader *reader, struct abc_span value)
     const struct abc_span name = abc_word(&value);
     long number = 0;
     value = abc_trim(value);
+    if (!reader->header && !abc_is_taken(reader))
+        return true;
     if (abc_is(name, "propagate-accidentals"))
         return read_reach(reader, value);
     if (!abc_is(name, "setbarnb"))
@@ -292,8 +294,7 @@ bool abc_directive(struct abc_reader *reader, struct abc_span value)
     if (!abc_whole(value, -PASSO_BAR_MAX, PASSO_BAR_MAX, &number))
         return abc_fault(reader, name.at, PASSO_ERR_RANGE,
                          "setbarnb wants a bar's number, such as setbarnb 33");
-    if (reader->header || abc_is_taken(reader))
-        reader->number = (int32_t)number;
+    reader->number = (int32_t)number;
     return true;
 }
 

@@ -148,10 +148,10 @@ static struct passo_key key_by_signs(const int8_t signs[ABC_LETTERS])
     return (struct passo_key){.tonic = (int8_t)sum, .mode = PASSO_MODE_MAJOR};
 }
 
-/* The words behind tonic and mode. */
+/* The words behind tonic and mode. Signs beside those of a named key leave it its name. */
 static bool key_words(struct abc_reader *reader, struct abc_span rest, struct abc_clef *clef)
 {
-    bool own = false;
+    bool by_signs = false;
     for (;;) {
         const struct abc_span word = abc_word(&rest);
         if (word.at == word.end)
@@ -159,15 +159,14 @@ static bool key_words(struct abc_reader *reader, struct abc_span rest, struct ab
         if (strchr("^_=", *word.at)) {
             if (!own_signs(reader, word))
                 return false;
-            own = true;
         } else if (abc_is(word, "exp")) {
             memset(reader->signs, 0, sizeof reader->signs);
-            own = true;
+            by_signs = true;
         } else if (!abc_clef_word(reader, word, clef)) {
             return false;
         }
     }
-    if (own)
+    if (by_signs)
         reader->key = key_by_signs(reader->signs);
     return true;
 }

@@ -152,6 +152,15 @@ static void write_accidental(struct writer *writer, struct passo_pitch pitch)
     *by_octave = (int8_t)alter;
 }
 
+/* A note that goes on over the bar line: what comes after it on its line of the staff is in doubt.
+ */
+static void go_on(struct writer *writer, struct passo_pitch pitch)
+{
+    const int letter = passo_pitch_letter(pitch);
+    if (writer->by_letter[letter] != passo_pitch_alter(pitch))
+        writer->by_letter[letter] = ABC_NO_ACCIDENTAL;
+}
+
 static void write_pitch(struct writer *writer, struct passo_pitch pitch)
 {
     const char letter = "CDEFGAB"[passo_pitch_letter(pitch)];
@@ -177,6 +186,8 @@ static void write_note(struct writer *writer, const struct piece *piece)
         if (note->marks & PASSO_NOTE_ACCENT)
             fputs("!accent!", writer->to);
         write_accidental(writer, note->pitch);
+    } else {
+        go_on(writer, note->pitch);
     }
     write_pitch(writer, note->pitch);
     write_length(writer, piece->length);

@@ -113,6 +113,7 @@ struct musicxml_taking {
     int chromatic, octaves;
     struct passo_ratio unit;
     int units;
+    int dots;
     int32_t mbpm;
 };
 

@@ -105,9 +105,11 @@ static bool fault_of_part(struct score_builder *builder, const char *asked)
     char shown[PASSO_TEXT_MAX];
     char there[SHOWN * (PASSO_TEXT_MAX + 24)] = "";
     size_t used = 0;
-    for (size_t i = 0; i < score->parts && i < SHOWN; i++)
-        used += (size_t)snprintf(there + used, sizeof there - used, "%s%zu%s%s", i ? ", " : "",
-                                 i + 1, *score->part_name[i] ? " " : "", score->part_name[i]);
+    for (size_t i = 0; i < score->parts && i < SHOWN; i++) {
+        const char *quote = *score->part_name[i] ? "\"" : "";
+        used += (size_t)snprintf(there + used, sizeof there - used, "%s%zu%s%s%s%s", i ? ", " : "",
+                                 i + 1, *quote ? " " : "", quote, score->part_name[i], quote);
+    }
     if (score->parts > SHOWN)
         snprintf(there + used, sizeof there - used, " ... %zu", score->parts);
     return score_fault(builder, PASSO_ERR_RANGE,

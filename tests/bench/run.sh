@@ -131,6 +131,10 @@ echo
 # --- the record
 echo
 "$here/bench_record.sh" "$build" || missed=$((missed + 1))
+
+# --- what is rendered into files
+echo
+"$here/bench_render.sh" "$build" || missed=$((missed + 1))
 echo
 if [ $missed -gt 0 ]; then
     echo "$missed goals missed or not measured"

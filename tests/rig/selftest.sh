@@ -64,4 +64,24 @@ count() { # tempo: clicks of a pass of one bar
 [ "$(count 150)" -eq 9 ] && [ "$(count 150.001)" -eq 13 ]
 check "two bars of count-in where one lasts under 1.6 s" 0 $?
 
+# The file and the stream: the same recording as a file (sox), its sheet from the plan; then one of
+# the planted faults in the stream, all of them inside a pass or before one.
+"$bin/rig_synth" "$shape" 1 "$tmp/climb.csv" "$tmp/mono" none
+sox -t raw -r 44100 -e floating-point -b 32 -c 1 "$tmp/mono" -e floating-point "$tmp/file.wav" trim 12345s
+"$bin/rig_synth" "$shape" 1 "$tmp/climb.csv" - plan | awk '
+    BEGIN { print "frame,what\r" }
+    $2 == 1 && NR > 1 { print end "," "rest\r" }
+    $2 == 1 { print $3 ",\"pass " $1 ", count-in\"\r" }
+    { end = $3 + 900 }
+    END { print end ",end\r" }' >"$tmp/sheet.csv"
+for fault in none late early missing extra lost drift apart; do
+    "$bin/rig_synth" "$shape" 2 "$tmp/climb.csv" "$tmp/raw" $fault || exit 2
+    "$bin/rig_same" 2 "$tmp/raw" "$tmp/file.wav" "$tmp/sheet.csv" 1e-6 >"$tmp/out" 2>&1
+    status=$?
+    wanted=1
+    [ $fault = none ] && wanted=0
+    check "file and stream, fault planted: $fault" $wanted $status
+    [ $wanted -eq $status ] || cat "$tmp/out"
+done
+
 exit $((failed > 0))

@@ -251,7 +251,7 @@ static void test_overlaps(void **state)
 }
 
 /* Notes of 95 % get their length back, before a note, a rest and the end; what ends on a
- * thirty-second is meant, and so is what is much shorter. */
+ * sixteenth is meant, and so is what is much shorter. */
 static void test_shortened_notes(void **state)
 {
     (void)state;
@@ -264,14 +264,14 @@ static void test_shortened_notes(void **state)
     midi_note(&file, 24, 65, 152);  /* ... three of a triplet */
     midi_note(&file, 8, 67, 152);
     midi_note(&file, 8, 69, 152);
-    midi_note(&file, 8, 71, 240);   /* a quarter that is played staccato */
-    midi_note(&file, 240, 72, 900); /* a half less a thirty-second, and a rest of one */
-    midi_note(&file, 60, 74, 479);  /* a tick short, at the end */
+    midi_note(&file, 8, 71, 240);    /* a quarter that is played staccato */
+    midi_note(&file, 240, 72, 1800); /* a whole less a sixteenth, and a rest of one */
+    midi_note(&file, 120, 74, 479);  /* a tick short, at the end */
     midi_track_end(&file, 0);
     struct passo_score score = read_with(&file, &plain);
     assert_string_equal(scores_notes(&score),
                         "C4@0/1+1/4 D4@1/4+1/8 E4@1/2+1/4 F4@3/4+1/12 G4@5/6+1/12 A4@11/12+1/12 "
-                        "B4@1/1+1/8 C5@5/4+15/32 D5@7/4+1/4");
+                        "B4@1/1+1/8 C5@5/4+15/16 D5@9/4+1/4");
     end(&file, &score);
 }
 
