@@ -146,9 +146,9 @@ static void take_metronome(struct musicxml *music)
 {
     const struct musicxml_taking *taking = &music->taking;
     const int64_t parts = INT64_C(1) << taking->dots; /* each dot adds half of what is before it */
-    if (taking->units == 1) /* two: one beat becomes another, and no tempo is said */
-        musicxml_tempo_add(music, true, taking->mbpm,
-                           passo_ratio_mul(taking->unit, passo_ratio(2 * parts - 1, parts)));
+    /* Where one beat becomes another there is no number, and no tempo. */
+    musicxml_tempo_add(music, true, taking->mbpm,
+                       passo_ratio_mul(taking->unit, passo_ratio(2 * parts - 1, parts)));
 }
 
 /* --- elements --- */
@@ -212,10 +212,8 @@ static void end_in(struct musicxml *music, enum musicxml_element element, const 
             take_number(music, text, "an octave change", OCTAVES_MAX, &taking->octaves);
         break;
     case MUSICXML_METRONOME:
-        if (element == MUSICXML_BEAT_UNIT) {
-            taking->units++;
+        if (element == MUSICXML_BEAT_UNIT)
             taking->unit = musicxml_note_type(text);
-        }
         if (element == MUSICXML_PER_MINUTE) {
             const int64_t mbpm = musicxml_thousandths(text);
             taking->mbpm = (int32_t)(mbpm < PASSO_TEMPO_MAX_MBPM ? mbpm : PASSO_TEMPO_MAX_MBPM);

@@ -3,7 +3,6 @@
 #ifndef PASSO_SCORE_XML_H
 #define PASSO_SCORE_XML_H
 
-#include "score/list.h"
 #include "score/score_priv.h"
 
 enum { XML_DEPTH_MAX = 64, XML_TEXT_MAX = 256 };

@@ -159,6 +159,16 @@ static void test_ties(void **state)
     check_notes(READ(NOTE("C", 4, 2, TIE("start")) NOTE("D", 4, 2, TIE("stop") TIE("start")) REST(1)
                          NOTE("D", 4, 1, TIE("stop")) NOTE("D", 4, 2, TIE("stop"))),
                 "C4@0/1+1/4 D4@1/4+1/4 D4@5/8+1/8 D4@3/4+1/4", 0);
+    /* Not where only one end says so. Of a chord the tie of the highest note counts; notes that go
+     * on in chords are left out once. */
+    check_notes(READ(NOTE("C", 4, 4, TIE("start")) NOTE("C", 4, 4, "")), "C4@0/1+1/2 C4@1/2+1/2",
+                0);
+    check_notes(READ(NOTE("C", 4, 2, "") CHORD("E", 4, 2, TIE("start")) NOTE("E", 4, 2, TIE("stop"))
+                         NOTE("C", 4, 2, TIE("start")) CHORD("E", 4, 2, "") NOTE("E", 4, 2, "")),
+                "E4@0/1+1/2 E4@1/2+1/4 E4@3/4+1/4", 2);
+    check_notes(READ(NOTE("E", 4, 4, TIE("start")) CHORD("C", 4, 4, TIE("start"))
+                         NOTE("E", 4, 4, TIE("stop")) CHORD("C", 4, 4, TIE("stop"))),
+                "E4@0/1+1/1", 1);
 }
 
 #define SLUR(type, number) "<slur type='" type "' number='" #number "'/>"
@@ -179,6 +189,11 @@ static void test_slurs(void **state)
                                       MARKS("<slur type='start'/>")) "<note><grace/>" PITCH("B", 4)
                                      MARKS("<slur type='stop'/>") "</note>" NOTE("C", 5, 1, "")),
         "C4@0/1+1/8~ D4@1/8+1/8~ E4@1/4+1/8 F4@3/8+1/4~ G4@5/8+1/8 A4@3/4+1/8~ C5@7/8+1/8", 0);
+    /* One that ends where the next begins. */
+    check_notes(READ(NOTE("C", 4, 2, MARKS(SLUR("start", 1)))
+                         NOTE("D", 4, 2, MARKS(SLUR("start", 1) SLUR("stop", 1)))
+                             NOTE("E", 4, 2, MARKS(SLUR("stop", 1))) NOTE("F", 4, 2, "")),
+                "C4@0/1+1/4~ D4@1/4+1/4~ E4@1/2+1/4 F4@3/4+1/4", 0);
 }
 
 #define PLAYED(mark) MARKS("<articulations>" mark "</articulations>")

@@ -111,6 +111,29 @@ static void chooses_parts(void **state)
     }
 }
 
+/* Long names are cut at a character's edge, so that the sentence ends as it should. */
+static void shortens_names(void **state)
+{
+    (void)state;
+    char flats[3 * PASSO_TEXT_MAX + 1] = "a";
+    struct score_builder builder;
+    struct passo_score score;
+    size_t part = 0;
+    for (int i = 0; i < 60; i++)
+        strcat(flats, "\xE2\x99\xAD");
+    begin(&builder, &score);
+    for (int i = 0; i < 9; i++)
+        assert_true(score_add_part(&builder, flats, strlen(flats)));
+    assert_false(score_choose_part(&builder, "b", (const size_t[9]){0}, &part));
+    assert_int_equal(score_end(&builder), PASSO_ERR_RANGE);
+    assert_in_range(strlen(fault), 300, FAULT_BYTES - 1);
+    assert_string_equal(fault + strlen(fault) - 7, "\" ... 9");
+    /* Its first name: an a and twelve flats. */
+    flats[1 + 3 * 12] = '\0';
+    assert_non_null(strstr(fault, flats));
+    assert_null(strstr(fault, strcat(flats, "\xE2\x99\xAD")));
+}
+
 static void makes_text_safe(void **state)
 {
     (void)state;
@@ -147,6 +170,7 @@ int main(void)
         cmocka_unit_test(bounds_places),
         cmocka_unit_test(keeps_the_first_fault),
         cmocka_unit_test(chooses_parts),
+        cmocka_unit_test(shortens_names),
         cmocka_unit_test(makes_text_safe),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
