@@ -39,6 +39,7 @@ package_of() {
     apt:expat) echo libexpat1-dev ;;
     apt:libzip) echo libzip-dev ;;
     apt:libebur128) echo libebur128-dev ;;
+    *:abc2midi) echo abcmidi ;;
     apt:mlr | dnf:mlr | pacman:mlr | brew:mlr) echo miller ;;
     apt:cmocka) echo libcmocka-dev ;;
     apt:gmp) echo libgmp-dev ;;
@@ -97,7 +98,7 @@ is_there() {
     case $1 in
     cc | cmake | make | pkg-config | sox | tmux | valgrind | clang | pulseaudio | parec | jackd | aubioonset) have "$1" ;;
     sqlite3-shell) have sqlite3 ;;
-    mlr | chromium) have "$1" ;;
+    mlr | chromium | abc2midi) have "$1" ;;
     alsa-pulse) find / -xdev -name 'libasound_module_pcm_pulse.so' 2>/dev/null | grep -q . ;;
     clang-rt) printf 'int main(void){return 0;}\n' | clang -fsanitize=fuzzer-no-link,address -x c - -o /dev/null 2>/dev/null ;;
     *) have_library "$1" ;;

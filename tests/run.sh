@@ -16,7 +16,7 @@ if [ "${CI:-}" = true ] || [ "${PASSO_RIG:-}" = 1 ]; then rig=1; fi
 if [ $rig = 1 ]; then need pulseaudio parec alsa-pulse jackd jack aubioonset; fi
 # One after the other: the runtime's package is named after the clang that is there.
 if [ "${CI:-}" = true ]; then
-    need clang chromium mlr
+    need clang chromium mlr abc2midi
     need clang-rt
 fi
 

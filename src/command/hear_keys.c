@@ -47,8 +47,7 @@ struct passo_pitch hear_tonic(const struct passo_setup *setup, const struct pass
     return tonic;
 }
 
-/* The setup of the passage as it is heard in a key: told by its tonic, which is moved with it. */
-static void in_key(const struct passo_setup *own, struct passo_key key, struct passo_setup *out)
+void hear_in_key(const struct passo_setup *own, struct passo_key key, struct passo_setup *out)
 {
     *out = *own;
     struct passo_passage *passage = &out->passage;
@@ -68,15 +67,20 @@ static struct passo_key key_at(const struct hear *hear, size_t at)
     return key;
 }
 
-/* One climb a key. False once the player has left, or it could not be played. */
-static bool hear_key(struct hear *hear, struct passo_climb_setup *run, size_t at,
+/* One climb a key. told: the key was named in the rest before it. False once the player has left,
+ * or it could not be played. */
+static bool hear_key(struct hear *hear, struct passo_climb_setup *run, size_t at, bool *told,
                      enum passo_error *out_error, char *out_fault, size_t fault_bytes)
 {
     struct passo_climb_result result;
     char name[PASSO_NAME_MAX];
+    char line[PASSO_TEXT_MAX + 2];
     char then[PASSO_NAME_MAX + 8] = "";
     struct passo_setup *setup = passo_xcalloc(1, sizeof *setup);
-    in_key(hear->setup, key_at(hear, at), setup);
+    hear_in_key(hear->setup, key_at(hear, at), setup);
+    snprintf(line, sizeof line, "%s.", setup->passage.title);
+    if (!*told)
+        run->view->ops->say(run->view, PASSO_SAY_START, line);
     if (at + 1 < passo_cycle_length(&hear->cycle))
         snprintf(then, sizeof then, "Then %s.",
                  passo_key_write(key_at(hear, at + 1), name, sizeof name));
@@ -87,6 +91,7 @@ static bool hear_key(struct hear *hear, struct passo_climb_setup *run, size_t at
     free(setup);
     if (*out_error != PASSO_OK)
         return false;
+    *told = !result.by_hand;
     if (result.level_permille)
         run->level_permille = result.level_permille;
     return result.end != PASSO_END_QUIT;
@@ -104,8 +109,9 @@ enum passo_error hear_keys_run(struct hear *hear, char *out_fault, size_t fault_
         run.view->ops->say(run.view, PASSO_SAY_NOTICE, sounding.notice);
     run.sounding = &sounding;
     const size_t keys = passo_cycle_length(&hear->cycle);
+    bool told = false;
     for (size_t at = 0; at < keys; at++)
-        if (!hear_key(hear, &run, at, &error, out_fault, fault_bytes))
+        if (!hear_key(hear, &run, at, &told, &error, out_fault, fault_bytes))
             break;
     passo_sounding_close(&sounding);
     return error;

@@ -17,6 +17,9 @@ struct hear {
 bool hear_keys_read(const char *text, struct passo_cycle *out_cycle);
 /* The tonic from which the passage's loop is found: at its first note, or the next one below. */
 struct passo_pitch hear_tonic(const struct passo_setup *setup, const struct passo_loop *loop);
+/* The setup of the passage as it is heard in a key: called by it, and told by the passage's own
+ * tonic, which is moved with the notes. */
+void hear_in_key(const struct passo_setup *own, struct passo_key key, struct passo_setup *out);
 /* One key after the other. */
 enum passo_error hear_keys_run(struct hear *hear, char *out_fault, size_t fault_bytes);
 

@@ -3,11 +3,6 @@
 
 #include <string.h>
 
-static char here(const struct abc_reader *reader)
-{
-    return reader->at < reader->line.end ? *reader->at : '\0';
-}
-
 static char ahead(const struct abc_reader *reader)
 {
     return reader->line.end - reader->at > 1 ? reader->at[1] : '\0';
@@ -44,14 +39,15 @@ bool abc_is_taken(struct abc_reader *reader)
 
 static bool is_inline_field(const struct abc_reader *reader)
 {
-    return here(reader) == '[' && reader->line.end - reader->at > 2 && is_letter(ahead(reader)) &&
-           reader->at[2] == ':' && !(reader->line.end - reader->at > 3 && reader->at[3] == '|');
+    return abc_here(reader) == '[' && reader->line.end - reader->at > 2 &&
+           is_letter(ahead(reader)) && reader->at[2] == ':' &&
+           !(reader->line.end - reader->at > 3 && reader->at[3] == '|');
 }
 
 /* Counts one thing's note, or goes over it; what has no other end goes to the line's. */
 static void count_one(struct abc_reader *reader, size_t *notes)
 {
-    const char character = here(reader);
+    const char character = abc_here(reader);
     const char close = character == '{' ? '}' : character;
     if (character == '"' || character == '!' || character == '+' || character == '{') {
         if (!skip_past(reader, close))
@@ -75,7 +71,7 @@ static void count_voice(struct abc_reader *reader)
 /* Another voice over this bar, until its line. */
 static void count_overlay(struct abc_reader *reader)
 {
-    while (reader->at < reader->line.end && here(reader) != '|' && !is_inline_field(reader))
+    while (reader->at < reader->line.end && abc_here(reader) != '|' && !is_inline_field(reader))
         count_one(reader, &reader->left_out);
 }
 
@@ -92,7 +88,7 @@ static bool inline_field(struct abc_reader *reader)
 static bool begins_bar_line(const struct abc_reader *reader)
 {
     const char next = ahead(reader);
-    switch (here(reader)) {
+    switch (abc_here(reader)) {
     case '|':
         return true;
     case ':':
@@ -109,8 +105,8 @@ static bool begins_bar_line(const struct abc_reader *reader)
 /* Numbers of endings: "1", "1,3", "1-3". */
 static void skip_endings(struct abc_reader *reader)
 {
-    while (is_digit(here(reader)) ||
-           (strchr(",-.", here(reader)) && here(reader) && is_digit(ahead(reader))))
+    while (is_digit(abc_here(reader)) ||
+           (strchr(",-.", abc_here(reader)) && abc_here(reader) && is_digit(ahead(reader))))
         reader->at++;
 }
 
@@ -135,7 +131,7 @@ static bool bar_line(struct abc_reader *reader)
 static bool ending(struct abc_reader *reader)
 {
     const char *from = reader->at++;
-    if (here(reader) == '"' && !skip_past(reader, '"'))
+    if (abc_here(reader) == '"' && !skip_past(reader, '"'))
         return abc_fault(reader, from, PASSO_ERR_SYNTAX, "a \" without its other \"");
     skip_endings(reader);
     return abc_close_bar(reader, true);
@@ -211,7 +207,7 @@ static bool skip_closed(struct abc_reader *reader, char close)
 static bool skip_spacer(struct abc_reader *reader)
 {
     reader->at++;
-    while (is_digit(here(reader)))
+    while (is_digit(abc_here(reader)))
         reader->at++;
     return true;
 }
@@ -238,7 +234,7 @@ static bool bracket(struct abc_reader *reader)
 
 static bool letter(struct abc_reader *reader)
 {
-    const char character = here(reader);
+    const char character = abc_here(reader);
     if ((character >= 'A' && character <= 'G') || (character >= 'a' && character <= 'g'))
         return abc_note(reader);
     if (character == 'z' || character == 'x')
@@ -254,7 +250,7 @@ static bool letter(struct abc_reader *reader)
 
 static bool sign(struct abc_reader *reader)
 {
-    switch (here(reader)) {
+    switch (abc_here(reader)) {
     case ' ':
     case '\t':
     case '`':
@@ -299,7 +295,7 @@ static bool read_one(struct abc_reader *reader)
 {
     if (begins_bar_line(reader))
         return bar_line(reader);
-    return is_letter(here(reader)) ? letter(reader) : sign(reader);
+    return is_letter(abc_here(reader)) ? letter(reader) : sign(reader);
 }
 
 bool abc_music(struct abc_reader *reader)

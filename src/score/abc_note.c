@@ -1,145 +1,13 @@
-/* What has a length in ABC: notes, rests and chords, and what bends their lengths. Any thread. */
+/* What has a length in ABC: notes, rests and chords. Any thread. */
 #include "score/abc_priv.h"
 
 #include <string.h>
 
-enum {
-    LENGTH_TERM_MAX = 4096,
-    BROKEN_MAX = 3,
-    TUPLET_MAX = 64,
-    TUPLET_NOTES_MAX = 1000,
-    UPPER_OCTAVE = 4, /* of C; of c one more */
-};
-
-static char here(const struct abc_reader *reader)
-{
-    return reader->at < reader->line.end ? *reader->at : '\0';
-}
+#define UPPER_OCTAVE 4 /* of C; of c one more */
 
 static bool is_note(char character)
 {
     return (character >= 'A' && character <= 'G') || (character >= 'a' && character <= 'g');
-}
-
-/* --- lengths --- */
-
-/* "2", "/", "//", "3/2": times the unit. */
-static bool length_factor(struct abc_reader *reader, struct passo_ratio *out_factor)
-{
-    const char *from = reader->at;
-    struct abc_span rest = {reader->at, reader->line.end};
-    long num = 1;
-    long den = 1;
-    bool fine = true;
-    if (rest.at < rest.end && *rest.at >= '0' && *rest.at <= '9')
-        fine = abc_digits(&rest, LENGTH_TERM_MAX, &num) && num > 0;
-    while (fine && rest.at < rest.end && *rest.at == '/') {
-        long part = 2;
-        rest.at++;
-        if (rest.at < rest.end && *rest.at >= '0' && *rest.at <= '9')
-            fine = abc_digits(&rest, LENGTH_TERM_MAX, &part) && part > 0;
-        if (den <= LENGTH_TERM_MAX)
-            den *= part;
-    }
-    reader->at = rest.at;
-    if (!fine || den > LENGTH_TERM_MAX)
-        return abc_fault(reader, from, PASSO_ERR_RANGE,
-                         "a length is a whole number or a fraction of terms from 1 to %d, such as "
-                         "2, / or 3/2",
-                         LENGTH_TERM_MAX);
-    *out_factor = passo_ratio(num, den);
-    return true;
-}
-
-static bool too_odd(struct abc_reader *reader, const char *at)
-{
-    return abc_fault(reader, at, PASSO_ERR_RANGE,
-                     "the lengths up to here are too long or too finely parted to add up");
-}
-
-/* The length of a thing that is played or rested, with tuplet and broken rhythm: the place moves on
- * behind it. */
-static bool lasts(struct abc_reader *reader, const char *from, struct passo_ratio factor,
-                  struct passo_ratio *out_length)
-{
-    abc_settle_unit(reader);
-    struct passo_ratio length = passo_ratio_mul(factor, reader->unit);
-    length = passo_ratio_mul(length, reader->next_share);
-    if (reader->tuplet_left)
-        length = passo_ratio_mul(length, reader->tuplet);
-    reader->tuplet_left -= reader->tuplet_left > 0;
-    reader->next_share = passo_ratio(1, 1);
-    reader->broken = false;
-    if (!score_is_exact(length) || !score_sum(reader->now, length, &reader->now))
-        return too_odd(reader, from);
-    reader->last_length = length;
-    *out_length = length;
-    return true;
-}
-
-bool abc_broken(struct abc_reader *reader)
-{
-    const char *from = reader->at;
-    const char way = *from;
-    int count = 0;
-    for (; here(reader) == way; reader->at++)
-        count += count <= BROKEN_MAX;
-    if (reader->last == ABC_LAST_NONE || reader->broken || count > BROKEN_MAX)
-        return abc_fault(reader, from, PASSO_ERR_SYNTAX,
-                         "one to three %c stand between two notes of one bar", way);
-    const struct passo_ratio less = passo_ratio(1, 1 << count);
-    const struct passo_ratio more = passo_ratio_sub(passo_ratio(2, 1), less);
-    const struct passo_ratio share = way == '>' ? more : less;
-    const struct passo_ratio change =
-        passo_ratio_mul(reader->last_length, passo_ratio_sub(share, passo_ratio(1, 1)));
-    struct passo_score *score = reader->build.score;
-    reader->next_share = way == '>' ? less : more;
-    reader->broken = true;
-    if (!score_is_exact(change) || !score_sum(reader->now, change, &reader->now))
-        return too_odd(reader, from);
-    if (reader->last == ABC_LAST_NOTE && !score_sum(score->note[score->notes - 1].length, change,
-                                                    &score->note[score->notes - 1].length))
-        return too_odd(reader, from);
-    return true;
-}
-
-/* How many notes' time p notes take where it is not said. */
-static long tuplet_time(const struct abc_reader *reader, long notes)
-{
-    static const int8_t times[] = {[2] = 3, [3] = 2, [4] = 3, [6] = 2, [8] = 3};
-    const bool compound = reader->meter.groups && reader->meter.group[0] == 3 &&
-                          reader->meter.count > 3 && reader->meter.count % 3 == 0;
-    if (notes < 9 && times[notes])
-        return times[notes];
-    return compound ? 3 : 2;
-}
-
-/* "(3", "(5:4", "(3:2:4", "(3::4". */
-bool abc_tuplet(struct abc_reader *reader)
-{
-    char shown[ABC_SHOWN_BYTES];
-    const char *from = reader->at;
-    struct abc_span rest = {from + 1, reader->line.end};
-    long notes = 0;
-    bool fine = abc_digits(&rest, TUPLET_MAX, &notes) && notes > 1;
-    long time = fine ? tuplet_time(reader, notes) : 0;
-    long covers = notes;
-    for (int i = 0; fine && i < 2 && rest.at < rest.end && *rest.at == ':'; i++) {
-        rest.at++;
-        if (rest.at < rest.end && *rest.at >= '0' && *rest.at <= '9')
-            fine = abc_digits(&rest, i ? TUPLET_NOTES_MAX : TUPLET_MAX, i ? &covers : &time);
-    }
-    reader->at = rest.at;
-    if (!fine || time < 1 || covers < 1)
-        return abc_fault(reader, from, PASSO_ERR_SYNTAX,
-                         "%s is no tuplet; write (3, or (5:4:5 for five notes in the time of four",
-                         abc_shown((struct abc_span){from, reader->at}, shown));
-    if (reader->tuplet_left)
-        return abc_fault(reader, from, PASSO_ERR_SYNTAX,
-                         "a tuplet within a tuplet; write the inner lengths as fractions");
-    reader->tuplet = passo_ratio(time, notes);
-    reader->tuplet_left = (int)covers;
-    return true;
 }
 
 /* --- rests --- */
@@ -159,11 +27,11 @@ bool abc_rest(struct abc_reader *reader)
     struct passo_ratio factor;
     struct passo_ratio length;
     reader->marks = 0;
-    if (!no_tie(reader, from) || !length_factor(reader, &factor))
+    if (!no_tie(reader, from) || !abc_length_factor(reader, &factor))
         return false;
     abc_open_bar(reader);
     reader->last = ABC_LAST_REST;
-    return lasts(reader, from, factor, &length);
+    return abc_lasts(reader, from, factor, &length);
 }
 
 /* Whole bars of rest: the last of them ends at the bar line that follows. */
@@ -172,7 +40,7 @@ bool abc_bars_rest(struct abc_reader *reader)
     const char *from = reader->at++;
     struct abc_span rest = {reader->at, reader->line.end};
     long bars = 1;
-    if (here(reader) >= '0' && here(reader) <= '9' &&
+    if (abc_here(reader) >= '0' && abc_here(reader) <= '9' &&
         (!abc_digits(&rest, PASSO_SCORE_BARS_MAX, &bars) || bars < 1))
         return abc_fault(reader, from, PASSO_ERR_RANGE, "Z rests 1 to %d bars",
                          PASSO_SCORE_BARS_MAX);
@@ -186,7 +54,7 @@ bool abc_bars_rest(struct abc_reader *reader)
         abc_open_bar(reader);
         reader->last_length = passo_meter_length(&reader->meter);
         if (!score_sum(reader->now, reader->last_length, &reader->now))
-            return too_odd(reader, from);
+            return abc_too_odd(reader, from);
     }
     reader->last = ABC_LAST_NONE;
     return true;
@@ -222,7 +90,7 @@ static bool read_accidental(struct abc_reader *reader, int *out_alter)
             *out_alter = signs[i].alter;
         }
     }
-    if (is_note(here(reader)))
+    if (is_note(abc_here(reader)))
         return true;
     return abc_fault(reader, from, PASSO_ERR_SYNTAX,
                      "^ ^^ _ __ or = stands before a note from A to g");
@@ -237,9 +105,9 @@ static bool read_spelling(struct abc_reader *reader, struct spelling *out)
     const bool upper = letter < 'a';
     out->letter = (letter - (upper ? 'A' : 'a') + 5) % ABC_LETTERS;
     out->octave = UPPER_OCTAVE + !upper + written_octave(reader);
-    for (; here(reader) == ',' || here(reader) == '\''; reader->at++) {
+    for (; abc_here(reader) == ',' || abc_here(reader) == '\''; reader->at++) {
         if (out->octave >= PASSO_OCTAVE_MIN && out->octave <= PASSO_OCTAVE_MAX)
-            out->octave += here(reader) == ',' ? -1 : 1;
+            out->octave += abc_here(reader) == ',' ? -1 : 1;
     }
     if (out->octave < PASSO_OCTAVE_MIN || out->octave > PASSO_OCTAVE_MAX)
         return abc_fault(reader, from, PASSO_ERR_RANGE,
@@ -314,7 +182,7 @@ static bool sound(struct abc_reader *reader, const char *from, struct passo_pitc
                          "a tie leads to the same note again; a slur to another is ( )");
     abc_open_bar(reader);
     take_transposition(reader);
-    if (!lasts(reader, from, factor, &note.length))
+    if (!abc_lasts(reader, from, factor, &note.length))
         return false;
     note.marks = (uint8_t)(reader->marks | (reader->slurs ? PASSO_NOTE_SLUR : 0));
     if (!score_add_note(&reader->build, &note, before != NULL))
@@ -331,7 +199,7 @@ bool abc_note(struct abc_reader *reader)
     const char *from = reader->at;
     struct passo_pitch pitch;
     struct passo_ratio factor;
-    return read_pitch(reader, &pitch) && length_factor(reader, &factor) &&
+    return read_pitch(reader, &pitch) && abc_length_factor(reader, &factor) &&
            sound(reader, from, pitch, factor, false);
 }
 
@@ -347,9 +215,9 @@ static bool chord_note(struct abc_reader *reader, struct chord *chord)
 {
     struct passo_pitch pitch;
     struct passo_ratio factor;
-    if (!read_pitch(reader, &pitch) || !length_factor(reader, &factor))
+    if (!read_pitch(reader, &pitch) || !abc_length_factor(reader, &factor))
         return false;
-    const bool tied = here(reader) == '-';
+    const bool tied = abc_here(reader) == '-';
     reader->at += tied;
     if (!chord->notes)
         chord->factor = factor;
@@ -364,7 +232,7 @@ static bool chord_note(struct abc_reader *reader, struct chord *chord)
 /* Decorations, slurs and words inside a chord. */
 static bool chord_sign(struct abc_reader *reader)
 {
-    const char sign = here(reader);
+    const char sign = abc_here(reader);
     const char *from = reader->at++;
     if (sign == '.')
         reader->marks |= PASSO_NOTE_STACCATO;
@@ -386,8 +254,8 @@ bool abc_chord(struct abc_reader *reader)
     const char *from = reader->at++;
     struct chord chord = {0};
     struct passo_ratio factor;
-    while (here(reader) != ']') {
-        const char next = here(reader);
+    while (abc_here(reader) != ']') {
+        const char next = abc_here(reader);
         const bool note = is_note(next) || next == '^' || next == '_' || next == '=';
         if (note ? chord_note(reader, &chord) : chord_sign(reader))
             continue;
@@ -397,7 +265,7 @@ bool abc_chord(struct abc_reader *reader)
     reader->at++;
     if (!chord.notes)
         return abc_fault(reader, from, PASSO_ERR_SYNTAX, "there is no note between [ and ]");
-    if (!length_factor(reader, &factor))
+    if (!abc_length_factor(reader, &factor))
         return false;
     factor = passo_ratio_mul(factor, chord.factor);
     if (!sound(reader, from, chord.pitch, factor, true))

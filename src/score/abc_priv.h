@@ -3,7 +3,8 @@
  * The text is gone through twice by the same code. The first time no voice is taken: voices and
  * their notes are counted, so that one can be chosen. The second time its music is read. abc.c
  * walks the lines, abc_field.c reads M L Q V U I, abc_key.c K and clefs, abc_music.c the line of
- * music, abc_bar.c closes bars, abc_note.c reads notes, rests, chords and their lengths. */
+ * music, abc_bar.c closes bars, abc_note.c reads notes, rests and chords, abc_length.c how long
+ * they are. */
 #ifndef PASSO_SCORE_ABC_PRIV_H
 #define PASSO_SCORE_ABC_PRIV_H
 
@@ -124,6 +125,11 @@ bool abc_key_field(struct abc_reader *reader, struct abc_span value);
 bool abc_clef_word(struct abc_reader *reader, struct abc_span word, struct abc_clef *clef);
 void abc_set_key(struct abc_reader *reader, struct passo_key key);
 
+/* The character that is read next; 0 at the line's end. */
+static inline char abc_here(const struct abc_reader *reader)
+{
+    return reader->at < reader->line.end ? *reader->at : '\0';
+}
 /* One line of music of the voice in force. */
 bool abc_music(struct abc_reader *reader);
 /* Whether the music here is that of the voice that is taken. */
@@ -137,6 +143,15 @@ void abc_open_bar(struct abc_reader *reader);
 /* Ends the bar if anything is in it. `parts`: at a repeat or a double line, where one bar may be
  * written in two shares. */
 bool abc_close_bar(struct abc_reader *reader, bool parts);
+
+/* "2", "/", "//", "3/2": times the unit. */
+bool abc_length_factor(struct abc_reader *reader, struct passo_ratio *out_factor);
+/* The length of a thing that is played or rested, `from` in the line, with tuplet and broken
+ * rhythm: the place moves on behind it. */
+bool abc_lasts(struct abc_reader *reader, const char *from, struct passo_ratio factor,
+               struct passo_ratio *out_length);
+/* The fault of places beyond what a score can hold. Always false. */
+bool abc_too_odd(struct abc_reader *reader, const char *at);
 
 /* At a rest, a note, a chord, `>`, a tuplet. */
 bool abc_rest(struct abc_reader *reader);

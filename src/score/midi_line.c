@@ -101,8 +101,9 @@ static void lengthen(struct midi_sound *sound, int64_t next, int64_t whole_ticks
 {
     static const int64_t parts[] = {4, 8, 12, 16, 24, 32};
     const size_t count = sizeof parts / sizeof parts[0];
+    const size_t meant = count - 1; /* those on which a note ends that is as it should be */
     const int64_t length = sound->off - sound->on;
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < meant; i++) {
         if (grid(sound->off, whole_ticks, parts[i]) == sound->off)
             return;
     }

@@ -100,9 +100,9 @@ void midi_sounds_end(struct midi_sounds *sounds, int64_t tick);
 /* Leaves one line: of what begins together the highest note; a note is cut by a higher one that
  * begins in it, and by a lower one that begins in its last quarter (a player's legato); other lower
  * ones are left out. Then notes that were cut short to set them apart (notation programs write 95
- * %) get their length back: one that ends on no thirty-second nor sixteenth triplet goes on to the
- * next note, or to the end of a quarter, eighth and so on, if less than an eighth of what sounds is
- * missing. Returns how many were left out. */
+ * %) get their length back: one that ends on no sixteenth and no triplet of sixteenths goes on to
+ * the next note, or to the end of a quarter, eighth and so on to a thirty-second, if less than an
+ * eighth of what sounds is missing. Returns how many were left out. */
 size_t midi_sounds_line(struct midi_sounds *sounds, int64_t whole_ticks);
 
 /* The bars up to `end`, and the tempi in them. False: too many bars. */

@@ -3,7 +3,14 @@
 
 #include <string.h>
 
-enum { DIVISIONS_MAX = 65536, SIGNS_MAX = 7, SEMITONES_MAX = 48, OCTAVES_MAX = 4, OCTAVE = 12 };
+enum {
+    DIVISIONS_MAX = 65536,
+    SIGNS_MAX = 7,
+    SEMITONES_MAX = 48,
+    OCTAVES_MAX = 4,
+    OCTAVE = 12,
+    DOTS_MAX = 3
+};
 
 static bool is_read(const struct musicxml *music)
 {
@@ -138,15 +145,10 @@ static void take_transpose(struct musicxml *music)
 static void take_metronome(struct musicxml *music)
 {
     const struct musicxml_taking *taking = &music->taking;
-    if (taking->units == 1) /* two: one beat becomes another, and no tempo is said */
-        musicxml_tempo_add(music, true, taking->mbpm, taking->unit);
-}
-
-static void take_dot(struct musicxml_taking *taking)
-{
-    static const struct passo_ratio dotted = {3, 2};
-    if (taking->unit.den <= 64)
-        taking->unit = passo_ratio_mul(taking->unit, dotted);
+    const int64_t parts = INT64_C(1) << taking->dots; /* each dot adds half of what is before it */
+    /* Where one beat becomes another there is no number, and no tempo. */
+    musicxml_tempo_add(music, true, taking->mbpm,
+                       passo_ratio_mul(taking->unit, passo_ratio(2 * parts - 1, parts)));
 }
 
 /* --- elements --- */
@@ -164,7 +166,7 @@ void musicxml_attributes_begin(struct musicxml *music, enum musicxml_element ele
             (struct musicxml_taking){.taken = !staff[0] || strcmp(staff, "1") == 0, .unit = {0, 1}};
         break;
     case MUSICXML_BEAT_UNIT_DOT:
-        take_dot(&music->taking);
+        music->taking.dots += music->taking.dots < DOTS_MAX;
         break;
     case MUSICXML_SOUND:
         musicxml_tempo_add(music, false, musicxml_thousandths(xml_attribute(attribute, "tempo")),
@@ -210,10 +212,8 @@ static void end_in(struct musicxml *music, enum musicxml_element element, const 
             take_number(music, text, "an octave change", OCTAVES_MAX, &taking->octaves);
         break;
     case MUSICXML_METRONOME:
-        if (element == MUSICXML_BEAT_UNIT) {
-            taking->units++;
+        if (element == MUSICXML_BEAT_UNIT)
             taking->unit = musicxml_note_type(text);
-        }
         if (element == MUSICXML_PER_MINUTE) {
             const int64_t mbpm = musicxml_thousandths(text);
             taking->mbpm = (int32_t)(mbpm < PASSO_TEMPO_MAX_MBPM ? mbpm : PASSO_TEMPO_MAX_MBPM);

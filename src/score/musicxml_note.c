@@ -84,7 +84,7 @@ static void take_duration(struct musicxml *music, const char *text)
         xml_fault(music->xml, PASSO_ERR_SYNTAX, "a duration, and no divisions before it");
         return;
     }
-    if (!musicxml_whole(text, 0, LENGTH_MAX * WHOLE_QUARTERS * quarter, &duration)) {
+    if (!musicxml_whole(text, 0, (int64_t)LENGTH_MAX * WHOLE_QUARTERS * quarter, &duration)) {
         xml_fault(
             music->xml, PASSO_ERR_SYNTAX,
             "a duration of \"%.40s\"; a whole number of divisions, up to %d whole notes, will "

@@ -3,13 +3,13 @@
 #ifndef PASSO_SCORE_MUSICXML_PRIV_H
 #define PASSO_SCORE_MUSICXML_PRIV_H
 
+#include "score/list.h"
 #include "score/xml.h"
 
 #define MUSICXML_ELEMENTS(X)                                                                       \
     X(ACCENT, "accent")                                                                            \
     X(ALTER, "alter")                                                                              \
     X(ARTICULATIONS, "articulations")                                                              \
-    X(ATTRIBUTES, "attributes")                                                                    \
     X(BACKUP, "backup")                                                                            \
     X(BEAT_TYPE, "beat-type")                                                                      \
     X(BEAT_UNIT, "beat-unit")                                                                      \
@@ -29,7 +29,6 @@
     X(METRONOME, "metronome")                                                                      \
     X(MODE, "mode")                                                                                \
     X(MOVEMENT_TITLE, "movement-title")                                                            \
-    X(NOTATIONS, "notations")                                                                      \
     X(NOTE, "note")                                                                                \
     X(OCTAVE, "octave")                                                                            \
     X(OCTAVE_CHANGE, "octave-change")                                                              \
@@ -37,7 +36,6 @@
     X(PART_NAME, "part-name")                                                                      \
     X(PER_MINUTE, "per-minute")                                                                    \
     X(PITCH, "pitch")                                                                              \
-    X(REST, "rest")                                                                                \
     X(SCORE_PART, "score-part")                                                                    \
     X(SCORE_PARTWISE, "score-partwise")                                                            \
     X(SCORE_TIMEWISE, "score-timewise")                                                            \
@@ -98,7 +96,6 @@ struct musicxml_line {
     bool tied; /* the last note that was written goes on */
     bool tie_start, tie_stop;
     struct passo_note note;
-    struct passo_ratio chord_at;
     uint32_t slurs; /* open ones */
 };
 
@@ -112,7 +109,7 @@ struct musicxml_taking {
     size_t groups;
     int chromatic, octaves;
     struct passo_ratio unit;
-    int units;
+    int dots;
     int32_t mbpm;
 };
 

@@ -30,7 +30,7 @@ int64_t musicxml_thousandths(const char *text)
     int64_t unit = THOUSAND;
     text += strcspn(text, "0123456789");
     for (int digits = 0; is_digit(*text) && digits < DIGITS_MAX; digits++)
-        value = 10 * value + THOUSAND * (*text++ - '0');
+        value = 10 * value + (int64_t)THOUSAND * (*text++ - '0');
     if (*text != '.' && *text != ',')
         return value;
     for (text++; is_digit(*text) && unit > 1; text++) {

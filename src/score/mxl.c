@@ -34,6 +34,20 @@ static void on_end(void *user, const char *name, const char *text)
     (void)text;
 }
 
+/* All that comes, at most `bytes` of it. False: not to be unpacked, or more or less than that. */
+static bool read_all(zip_file_t *file, char *text, size_t bytes)
+{
+    size_t used = 0;
+    char more = 0;
+    while (used < bytes) {
+        const zip_int64_t got = zip_fread(file, text + used, bytes - used);
+        if (got <= 0)
+            return false;
+        used += (size_t)got;
+    }
+    return zip_fread(file, &more, 1) == 0; /* at its end the check sum is looked at, too */
+}
+
 /* Unpacks one file of at most `most` bytes: as its entry says, and as it comes. */
 static char *unpack(zip_t *archive, const char *name, size_t most, size_t *out_bytes,
                     struct score_builder *build)
@@ -43,26 +57,25 @@ static char *unpack(zip_t *archive, const char *name, size_t most, size_t *out_b
     score_text(name, strlen(name), shown);
     if (zip_stat(archive, name, 0, &about) != 0 || !(about.valid & ZIP_STAT_SIZE)) {
         score_fault(build, PASSO_ERR_SYNTAX,
-                    "there is no %.60s in the archive; save it again as MusicXML", shown);
+                    "there is no \"%s\" in the archive; save it again as MusicXML", shown);
         return NULL;
     }
     if (about.size > most) {
-        score_fault(build, PASSO_ERR_RANGE, "%.60s has %llu bytes; up to %zu can be read", shown,
+        score_fault(build, PASSO_ERR_RANGE, "\"%s\" has %llu bytes; up to %zu can be read", shown,
                     (unsigned long long)about.size, most);
         return NULL;
     }
+    *out_bytes = (size_t)about.size;
     zip_file_t *file = zip_fopen(archive, name, 0);
-    char *text = passo_xcalloc(1, (size_t)about.size + 1);
-    const zip_int64_t got = file ? zip_fread(file, text, about.size) : -1;
-    if (got < 0 || (zip_uint64_t)got != about.size) {
-        score_fault(build, PASSO_ERR_SYNTAX, "%.60s cannot be unpacked: %.80s", shown,
-                    file ? zip_file_strerror(file) : zip_strerror(archive));
+    char *text = passo_xcalloc(1, *out_bytes + 1);
+    if (!file || !read_all(file, text, *out_bytes)) {
+        score_fault(build, PASSO_ERR_SYNTAX,
+                    "\"%s\" in the archive is damaged or locked; save it again as MusicXML", shown);
         free(text);
         text = NULL;
     }
     if (file)
         zip_fclose(file);
-    *out_bytes = (size_t)about.size;
     return text;
 }
 

@@ -14,7 +14,8 @@
 #define PASSO_SCORE_BARS_MAX  20000
 #define PASSO_SCORE_PARTS_MAX 256
 
-/* One bar. Where two bars have one number (a bar split by a repeat), the later goes by "N". */
+/* One bar. Two bars may have one number: two shares of a bar that a repeat parts, which are looked
+ * for as one, or else the later goes by it. */
 struct passo_score_bar {
     int32_t number;            /* as printed; a pickup's is one less than the next bar's */
     bool pickup;               /* shorter than its meter, and the first */
@@ -59,7 +60,9 @@ struct passo_score_ask {
     struct passo_key key;     /* of ABC, where no K: stands; of MIDI, to spell by, likewise */
 };
 
-/* Reads ABC 2.1: a tune with its header, or a bare line of music. A MIDI file, format 0 or 1. A
+/* Reads ABC 2.1: a tune with its header (the first of a file), or a bare line of music; a part is a
+ * voice. Accidentals hold to the bar's end in all octaves, as the standard's default is, unless
+ * propagate-accidentals says otherwise. A MIDI file, format 0 or 1. A
  * MusicXML file (partwise or timewise). `bytes` is not 0-terminated. On a fault *out_score is empty
  * and out_fault is one sentence without a full stop, with the place ("bar 3, column 17", "byte
  * 214", "line 40"), what was read and what would do. PASSO_ERR_SYNTAX; PASSO_ERR_RANGE of what is
@@ -103,8 +106,10 @@ size_t passo_score_odds(const struct passo_score *score, struct passo_score_odd 
 /* Lays a score over a passage: the score's bar numbered `number` is the passage's bar `bar`. Notes
  * of the passage, its pickup and its context are taken; those of before and behind are not. Of a
  * score that sounds (MIDI) the pitches are moved to what is written: `transposition` is the
- * passage's. Bars whose meters differ, or that the score has not got, are one sentence in
- * out_fault. PASSO_ERR_RANGE; also if there are more than PASSO_NOTES_MAX, or none at all. */
+ * passage's. A bar that is too short leaves silence and does not move the next. Bars whose meters
+ * differ in length, that come to more than theirs, or that the score has not got (but of the
+ * context alone they may be missing), are one sentence in out_fault. PASSO_ERR_RANGE; also if there
+ * are more than PASSO_NOTES_MAX, or none at all. */
 PASSO_MUST_CHECK enum passo_error passo_score_fit(const struct passo_score *score, int32_t number,
                                                   const struct passo_passage *passage, int32_t bar,
                                                   int16_t transposition,
@@ -113,7 +118,9 @@ PASSO_MUST_CHECK enum passo_error passo_score_fit(const struct passo_score *scor
 
 /* Writes a passage's notes as one line of ABC 2.1 that reads back to the same notes: bar lines at
  * the passage's bars, rests between, ties over bar lines, the key's signs left out of the notes. It
- * begins with [L:1/16] or whatever unit is shortest. False: a length that ABC cannot write. */
+ * begins with [L:1/16], or a shorter unit where one is needed. Bar 1 of it is the passage's first:
+ * notes of before stand in bars below, which [I:setbarnb] says. False: a length that ABC cannot
+ * write. */
 bool passo_abc_write(const struct passo_notes *notes, const struct passo_passage *passage,
                      struct passo_key key, FILE *to);
 

@@ -98,21 +98,40 @@ static bool find_named(const struct passo_score *score, const char *asked, size_
     return false;
 }
 
+#define NAME_SHOWN 40 /* bytes: six names fit in a sentence */
+
+/* The name, or its beginning up to a character's edge. Returns out. */
+static const char *shortened(const char *name, char out[NAME_SHOWN])
+{
+    const size_t count = strlen(name);
+    size_t kept = count < NAME_SHOWN ? count : NAME_SHOWN - 1;
+    while (kept < count && kept && ((unsigned char)name[kept] & 0xC0) == 0x80)
+        kept--;
+    memcpy(out, name, kept);
+    out[kept] = '\0';
+    return out;
+}
+
 static bool fault_of_part(struct score_builder *builder, const char *asked)
 {
     enum { SHOWN = 6 };
     const struct passo_score *score = builder->score;
-    char shown[PASSO_TEXT_MAX];
-    char there[SHOWN * (PASSO_TEXT_MAX + 24)] = "";
+    char safe[PASSO_TEXT_MAX];
+    char name[NAME_SHOWN];
+    char there[SHOWN * (NAME_SHOWN + 24)] = "";
     size_t used = 0;
-    for (size_t i = 0; i < score->parts && i < SHOWN; i++)
-        used += (size_t)snprintf(there + used, sizeof there - used, "%s%zu%s%s", i ? ", " : "",
-                                 i + 1, *score->part_name[i] ? " " : "", score->part_name[i]);
+    for (size_t i = 0; i < score->parts && i < SHOWN; i++) {
+        const char *quote = *score->part_name[i] ? "\"" : "";
+        used += (size_t)snprintf(there + used, sizeof there - used, "%s%zu%s%s%s%s", i ? ", " : "",
+                                 i + 1, *quote ? " " : "", quote,
+                                 shortened(score->part_name[i], name), quote);
+    }
     if (score->parts > SHOWN)
         snprintf(there + used, sizeof there - used, " ... %zu", score->parts);
+    score_text(asked, strlen(asked), safe);
     return score_fault(builder, PASSO_ERR_RANGE,
                        "there is no part \"%s\"; name one by its number or its name: %s",
-                       score_text(asked, strlen(asked), shown), there);
+                       shortened(safe, name), there);
 }
 
 bool score_choose_part(struct score_builder *builder, const char *asked, const size_t *notes,

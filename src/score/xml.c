@@ -24,6 +24,10 @@ bool xml_fault(struct xml_reading *reading, enum passo_error error, const char *
     va_start(arguments, format);
     vsnprintf(sentence, sizeof sentence, format, arguments);
     va_end(arguments);
+    for (char *at = sentence; *at; at++) {
+        if (*at < ' ' || *at > '~')
+            *at = '?';
+    }
     XML_StopParser(reading->parser, XML_FALSE);
     return score_fault(reading->build, error, "line %lu: %s",
                        (unsigned long)XML_GetCurrentLineNumber(reading->parser), sentence);

@@ -3,7 +3,6 @@
 #ifndef PASSO_SCORE_XML_H
 #define PASSO_SCORE_XML_H
 
-#include "score/list.h"
 #include "score/score_priv.h"
 
 enum { XML_DEPTH_MAX = 64, XML_TEXT_MAX = 256 };
@@ -22,7 +21,8 @@ struct xml_taker {
 /* False: a fault. `out_reading` may be used by the taker while it is called. */
 bool xml_read(const char *text, size_t bytes, const struct xml_taker *taker,
               struct xml_reading **out_reading, struct score_builder *build);
-/* Tells "line N: ..." and reads no further. */
+/* Tells "line N: ..." and reads no further. What is quoted need not be safe to show: all that is
+ * not ASCII becomes '?'. */
 __attribute__((format(printf, 3, 4))) bool
 xml_fault(struct xml_reading *reading, enum passo_error error, const char *format, ...);
 /* The value of an attribute, "" if it is not there. */

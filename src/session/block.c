@@ -15,23 +15,23 @@ void block_what(const struct climb *climb, char *out, size_t bytes)
     passo_text_clean(what, out, bytes);
 }
 
-/* Where one listens: whose turn it is. What was heard before is not told again. */
+/* Where one listens: whose turn it is. What was told with the hearing is not told again. */
 static void say_turn(struct climb *climb, uint32_t passes)
 {
     char tempo[PASSO_NAME_MAX + 24];
+    char block[PASSO_WORDS_BYTES];
     char what[PASSO_WORDS_BYTES];
-    char number[32] = "";
-    if (passes != 1)
-        snprintf(number, sizeof number, ", %zu of %u", climb->records + 1, passes);
-    if (!climb->setup->plays)
-        climb_say(climb, PASSO_SAY_PASS, "Your turn%s.", number);
-    else if (climb->records > 0)
-        climb_say(climb, PASSO_SAY_PASS, "Listen%s.", number);
-    else
-        climb_say(
-            climb, PASSO_SAY_PASS, "Listen%s: %s · %s.", number,
-            passo_words_what(climb->passage, &climb->pass.plan, what, sizeof what),
-            passo_tempo_write(climb->pass.plan.mbpm, climb->passage->beat, tempo, sizeof tempo));
+    const char *turn = climb->setup->plays ? "listen" : "your turn";
+    if (!climb->setup->plays || climb->records > 0) {
+        climb_say(climb, PASSO_SAY_PASS, "Pass %zu of %u: %s.", climb->records + 1, passes, turn);
+        return;
+    }
+    block_what(climb, block, sizeof block);
+    climb_say(climb, PASSO_SAY_PASS, "Listen: %s%s%s · %s · %u pass%s.", block,
+              block[0] ? " · " : "",
+              passo_words_what(climb->passage, &climb->pass.plan, what, sizeof what),
+              passo_tempo_write(climb->pass.plan.mbpm, climb->passage->beat, tempo, sizeof tempo),
+              passes, passes == 1 ? "" : "es");
 }
 
 void block_say_pass(struct climb *climb)

@@ -164,12 +164,17 @@ void hearing_begin(struct climb *climb, int64_t began)
 {
     struct pass *hearing = &climb->hearing;
     char tempo[PASSO_NAME_MAX + 24];
+    char block[PASSO_WORDS_BYTES] = "";
     char what[PASSO_WORDS_BYTES];
     const int64_t late = began - hearing->start.frame;
     if (late > 1)
         hand_shift(hearing, late);
     hearing->begun = true;
-    climb_say(climb, PASSO_SAY_PASS, "Listen: %s · %s. Then you play.",
+    /* In which key, where each is a climb of its own. */
+    if (climb_is_block(climb) && climb->records == 0)
+        block_what(climb, block, sizeof block);
+    climb_say(climb, PASSO_SAY_PASS, "Listen: %s%s%s · %s. Then you play.", block,
+              block[0] ? " · " : "",
               passo_words_what(climb->passage, &hearing->plan, what, sizeof what),
               passo_tempo_write(hearing->plan.mbpm, climb->passage->beat, tempo, sizeof tempo));
 }

@@ -218,8 +218,6 @@ static void look_after_sound(struct pulse *pulse)
     struct passo_view *view = pulse->setup->view;
     int64_t from;
     uint32_t from_hz;
-    if (passo_sounding_ended(&pulse->sounding))
-        pulse->ended = true;
     if (passo_sounding_watch(&pulse->sounding, true) == PASSO_SOUNDING_LOST)
         view->ops->say(view, PASSO_SAY_NOTICE, pulse->sounding.notice);
     if (pulse->sounding.returned) {

@@ -47,10 +47,6 @@ void climb_look_after_sound(struct climb *climb)
 {
     /* A device is looked for in rests only: nothing is held up while the player plays. */
     bool rest = climb->phase == PASSO_PHASE_REST || climb->phase == PASSO_PHASE_PAUSED;
-    if (passo_sounding_ended(climb->sounding)) {
-        leave_quit(climb);
-        return;
-    }
     if (passo_sounding_watch(climb->sounding, rest) == PASSO_SOUNDING_LOST)
         climb_say(climb, PASSO_SAY_NOTICE, "%s", climb->sounding->notice);
     return_to_sound(climb);

@@ -55,6 +55,25 @@ static void say_lost(struct passo_sounding *sounding, const char *why)
     sounding->retry_ns = monotonic_ns() + sounding->retry_s * INT64_C(1000000000);
 }
 
+/* The output that is wanted, or the silent clock and why in `out_why`. */
+static enum passo_error open_output(struct passo_sounding *sounding, char *out_why,
+                                    size_t why_bytes, char *out_fault, size_t fault_bytes)
+{
+    const struct passo_output_ops *wanted = sounding->wanted;
+    enum passo_error error = wanted->open(&sounding->ask, &sounding->output, out_why, why_bytes);
+    if (error == PASSO_OK)
+        return PASSO_OK;
+    if (wanted->advance) {
+        snprintf(out_fault, fault_bytes, "%s", out_why);
+        return error;
+    }
+    sounding->output = open_silent(silent_rate_hz);
+    if (sounding->output)
+        return PASSO_OK;
+    snprintf(out_fault, fault_bytes, "no clock could be started: %s", out_why);
+    return PASSO_ERR_DEVICE;
+}
+
 enum passo_error passo_sounding_open(struct passo_sounding *sounding,
                                      const struct passo_output_ops *wanted,
                                      const struct passo_output_ask *ask, const char *sounds,
@@ -65,17 +84,9 @@ enum passo_error passo_sounding_open(struct passo_sounding *sounding,
     *sounding = (struct passo_sounding){.wanted = wanted, .sounds = sounds};
     if (ask)
         sounding->ask = *ask;
-    enum passo_error error = wanted->open(&sounding->ask, &sounding->output, why, sizeof why);
-    if (error != PASSO_OK && wanted->advance) {
-        snprintf(out_fault, fault_bytes, "%s", why);
-        return error;
-    }
+    enum passo_error error = open_output(sounding, why, sizeof why, out_fault, fault_bytes);
     if (error != PASSO_OK)
-        sounding->output = open_silent(silent_rate_hz);
-    if (!sounding->output) {
-        snprintf(out_fault, fault_bytes, "no clock could be started: %s", why);
-        return PASSO_ERR_DEVICE;
-    }
+        return error;
     error = make_kit(sounds, sounding->output->ops->rate_hz(sounding->output), &kit, out_fault,
                      fault_bytes);
     if (error != PASSO_OK) {
@@ -133,12 +144,6 @@ int64_t passo_sounding_now(struct passo_sounding *sounding)
     return sounding->last_frame;
 }
 
-bool passo_sounding_ended(const struct passo_sounding *sounding)
-{
-    struct passo_output *output = sounding->output;
-    return output->ops->advance && !output->ops->alive(output);
-}
-
 static enum passo_sounding_change fall_silent(struct passo_sounding *sounding)
 {
     sounding->output->ops->close(sounding->output);
@@ -155,7 +160,7 @@ enum passo_sounding_change passo_sounding_watch(struct passo_sounding *sounding,
     char fault[192];
     passo_player_reclaim(sounding->player);
     if (!sounding->lost) {
-        if (!sounding->output->ops->advance && !sounding->output->ops->alive(sounding->output))
+        if (!sounding->output->ops->alive(sounding->output))
             return fall_silent(sounding);
         return PASSO_SOUNDING_SAME;
     }

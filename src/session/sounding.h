@@ -46,8 +46,6 @@ uint32_t passo_sounding_rate_hz(const struct passo_sounding *sounding);
 int64_t passo_sounding_now(struct passo_sounding *sounding);
 /* The frame that was or will be heard at a press's time; not under `since`. */
 int64_t passo_sounding_frame_at(struct passo_sounding *sounding, int64_t at_ns);
-/* A file that can no more be written: nobody needs what is left to play. */
-bool passo_sounding_ended(const struct passo_sounding *sounding);
 /* Looks after the device; call several times a second. may_probe: a lost device may be looked for
  * now, which can hold the caller up (a tenth of a second; up to four if a sound server hangs). */
 enum passo_sounding_change passo_sounding_watch(struct passo_sounding *sounding, bool may_probe);

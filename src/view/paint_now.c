@@ -204,8 +204,9 @@ static void paint_beats_in_words(struct rect in, const struct passo_snapshot *no
 static void paint_bar(struct rect in, const struct passo_snapshot *now)
 {
     char number[16];
+    bool counting = now->phase == PASSO_PHASE_COUNT_IN || now->listening;
     if (now->phase == PASSO_PHASE_COUNT_IN || now->bar <= 0) {
-        if (now->phase == PASSO_PHASE_COUNT_IN)
+        if (counting)
             ink_text(in, in.rows - 1, 0, INK_STRONG, "count-in");
         return;
     }

@@ -30,7 +30,7 @@ check "nothing is asked of the player" not out_has "mark"
 check "nothing is kept" not test -e "$home/data/passo/log.sqlite"
 run hear jig.passo --fast --tempo "50 %" --times 3 --only "second, low"
 check "slower" out_has "quarter = 48"
-check "three times" out_has "Pass 3 of 3"
+check "three times" out_has "Listen, 3 of 3"
 run hear jig.passo --fast --alternate
 check "in turns" test "$(grep -ci 'listen' "$tmp/out")" -ge 4
 run hear jig.passo --fast --keys fourths
@@ -38,8 +38,16 @@ check "through twelve keys" status_is 0
 for key in "C major" "F major" "B-flat major" "G-flat major" "G major"; do
     check "also $key" out_has "$key"
 done
+run hear jig.passo --fast --key "G minor" --keys fourths
+check "a cycle has the passage's mode" out_has "C minor"
+run hear jig.passo --fast --octave -1
+check "an octave down" out_has "bar 1: B-flat 2 half, C 3 quarter"
+run hear jig.passo --fast --octave -1 --only low
+check "an octave under an octave down" out_has "bar 1: B-flat 1 half"
 run hear jig.passo --fast --keys "F, D minor"
-check "through two" same "$(grep -c 'major\|minor' "$tmp/out" | awk '{ print ($1 >= 2) }')" 1
+check "through two, in that order" same "$(grep -o '^.*F major\.\|^.*D minor\.' "$tmp/out" | tr '\n' ' ')" \
+    "F major. Next: D minor. "
+check "moved as far as the keys are apart" out_has "bar 1: F 3 half, G 3 quarter"
 check "no others" not out_has "C major"
 
 printf '[passage]\ntitle = Bare\nmeter = 4/4\nbars = 1-2\ntarget = 96\n' >bare.passo

@@ -61,7 +61,8 @@ check "the cue sheet has the same times" same "$(head -n 1 cues)" \
     "3.000 55.500 107.727 end 267.330 12831818"
 check "a row a bar, and the rests" same "$(tail -n 1 cues)" "48 5  80 88 96 quarter whole, as written"
 
-run render march.passo turn.wav --only "first half" --tempo "dotted half = 32" --passes 3 --rate 8000 --cues -
+run render march.passo turn.wav --only "first half" --tempo "dotted half = 32" --passes 3 --rate 8000 --cues - \
+    --finish "1 in context" --cold yes --anchor "60 %"
 check "a turn at one tempo" status_is 0
 check "three passes of it" same "$(grep -c 'count-in  quarter = 96  first half, as written' "$tmp/out")" 3
 check "the list is on standard output alone" not out_has "turn.wav"
@@ -79,6 +80,8 @@ check "as long as was asked, and on its beats" same \
     "$(python3 look.py pulse.wav 4000 8000 44000)" "on on on 48000"
 run render --drone "B-flat 2" --minutes 0.05 --rate 8000 drone.wav
 check "a drone" same "$(cat "$tmp/out")" "drone.wav: 0:03."
+run render --drone "B-flat 2" --minutes 0.05 --rate 8000 --stems drone.wav
+check "without a click" same "$(sox drone-pulse.wav -n stat 2>&1 | awk '/Maximum amp/ { print $3 }')" 0.000000
 check "it sounds all the time" test "$(sox drone.wav -n trim 1 1 stat 2>&1 |
     awk '/RMS.*amplitude/ { print ($3 > 0.005) }')" = 1
 set -- --pulse "quarter = 120" --drone "B-flat 2" --minutes 0.05 --rate 8000
@@ -100,6 +103,7 @@ check "together they are the whole, and the sides of one file" same "$(python3 s
     "True True True True True True"
 run render --routine fifteen --rate 8000 day.wav --cues day.txt
 check "a routine" out_has "day.wav: 1[0-9]:"
+check "it begins after a breath" same "$(head -n 1 day.txt | cut -c 1-10)" "  0:02.000"
 check "its blocks, in order" test "$(grep -c count-in day.txt)" -gt 8
 
 # --- kinds of file ---

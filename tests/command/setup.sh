@@ -208,7 +208,7 @@ complete() {
     # shellcheck disable=SC2086
     there $test_needs $rig_needs clang-rt
     # shellcheck disable=SC2046
-    programs clang chromium mlr $(printf '%s\n' $test_needs $rig_needs | grep -vxE 'cc|cmake|pkg-config')
+    programs clang chromium mlr abc2midi $(printf '%s\n' $test_needs $rig_needs | grep -vxE 'cc|cmake|pkg-config')
     for kind in apt-get dnf pacman brew sudo; do
         fake $kind "echo 'CALLED $kind' >>$tmp/log; exit 1"
     done

@@ -68,11 +68,35 @@ static void the_tonic_is_near(void **unused)
     free(setup);
 }
 
+static void a_key_is_told(void **unused)
+{
+    (void)unused;
+    struct passo_setup *own = calloc(2, sizeof *own);
+    struct passo_setup *heard = own + 1;
+    own->passage =
+        (struct passo_passage){.title = "Jig", .first_bar = 1, .bars = 2, .beat = {1, 4}};
+    assert_int_equal(passo_meter_init(&own->passage.meter, 4, 4), 0);
+    own->passage.pickup = (struct passo_ratio){0, 1};
+    assert_int_equal(passo_passage_complete(&own->passage), PASSO_OK);
+    own->notes.notes = 1;
+    own->notes.note[0] =
+        (struct passo_note){.at = {0, 1}, .length = {1, 4}, .pitch = {-2, 3}}; /* B-flat 3 */
+    own->intonation.key.tonic = -3;
+    hear_in_key(own, (struct passo_key){-1, PASSO_MODE_MINOR}, heard);
+    assert_string_equal(heard->passage.title, "F minor");
+    assert_string_equal(heard->passage.piece, "Jig");
+    assert_true(heard->intonation.starts);
+    assert_int_equal(passo_pitch_midi(heard->intonation.start), 51); /* E-flat 3, unmoved */
+    assert_int_equal(heard->intonation.key.tonic, -3);
+    free(own);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(keys_are_read),
         cmocka_unit_test(the_tonic_is_near),
+        cmocka_unit_test(a_key_is_told),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

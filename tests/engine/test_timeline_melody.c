@@ -1,51 +1,16 @@
 /* The notes of a pass as events: where each begins and ends, worked out by hand at quarter = 120
- * and 48 kHz, where a quarter is 24,000 frames; at drawn places against GMP. Then tones by
- * themselves. */
-#include "time_tools.h"
+ * and 48 kHz, where a quarter is 24,000 frames. */
+#include "melody_tools.h"
 
 #include <math.h>
 
-#define RATE_HZ 48000
-#define QUARTER 24000
-#define LIST    4096
-
-static const struct passo_instant zero = {0, 0};
-static const struct passo_pulse one_bar = {.count_in_bars = 1};
-
-static struct passo_notes notes;
-static struct passo_melody melody;
-
-/* --- the bench --- */
-
-/* A note of an octave of C: so many eighths from the first bar line on. */
-static void note(int64_t at_eighths, int64_t eighths, uint8_t marks)
-{
-    notes.note[notes.notes++] = (struct passo_note){.at = ratio(at_eighths, 8),
-                                                    .length = ratio(eighths, 8),
-                                                    .pitch = passo_pitch_of(0, 0, 4),
-                                                    .marks = marks};
-}
-
-static struct passo_pass_shape shape_of(const struct passo_passage *passage)
-{
-    melody = (struct passo_melody){.notes = &notes};
-    return (struct passo_pass_shape){.passage = passage,
-                                     .loop = &passage->loop[0],
-                                     .pulse = &one_bar,
-                                     .mbpm = 120000,
-                                     .melody = &melody};
-}
+#define LIST 4096
 
 /* Two bars of 4/4 from bar 1 on; the count-in is four quarters, 96,000 frames. */
 static struct passo_passage two_bars(void)
 {
     notes.notes = 0;
     return passage_of(meter_of(4, 4), ratio(1, 4), 1, 2);
-}
-
-static bool is_tone(const struct passo_event *event)
-{
-    return event->kind == PASSO_EVENT_TONE_ON || event->kind == PASSO_EVENT_TONE_OFF;
 }
 
 /* The tones as words, places in eighths from the count-in's end with what is left over in frames:
@@ -294,175 +259,6 @@ static void test_pitch_and_level(void **state)
     assert_true(fabs((double)tone.hz - 442) < 1e-4);
 }
 
-/* --- drawn --- */
-
-static void draw_notes(uint64_t *random, int64_t wholes)
-{
-    static const int64_t unit[] = {4, 8, 12, 16, 20, 24, 28, 32, 64};
-    struct passo_ratio at = ratio(0, 1);
-    notes.notes = 0;
-    while (passo_ratio_cmp(at, ratio(wholes, 1)) < 0 && notes.notes < 200) {
-        struct passo_ratio length =
-            ratio(random_between(random, 1, 5), unit[random_between(random, 0, 8)]);
-        if (random_between(random, 0, 4))
-            notes.note[notes.notes++] =
-                (struct passo_note){.at = at,
-                                    .length = length,
-                                    .pitch = passo_pitch_of(0, 0, 3),
-                                    .marks = (uint8_t)random_between(random, 0, 15)};
-        at = passo_ratio_add(at, length);
-    }
-}
-
-static int64_t exact_frame(struct passo_ratio at, struct passo_tempo tempo,
-                           struct passo_instant start, uint32_t rate_hz)
-{
-    mpq_t frames;
-    mpq_t origin;
-    mpz_t whole;
-    mpq_inits(frames, origin, NULL);
-    mpz_init(whole);
-    exact_frames(frames, at, tempo, rate_hz);
-    exact_instant(origin, (struct passo_instant){0, start.fraction});
-    mpq_add(frames, frames, origin);
-    rounded(whole, frames, 1);
-    int64_t frame = mpz_get_si(whole);
-    mpz_clear(whole);
-    mpq_clears(frames, origin, NULL);
-    return frame;
-}
-
-/* The next tone event from `taken` on, which must be this one. */
-static void expect(const struct passo_timeline *timeline, size_t *taken, int kind, int tone,
-                   int64_t frame)
-{
-    while (!is_tone(&timeline->event[*taken]))
-        (*taken)++;
-    const struct passo_event *event = &timeline->event[(*taken)++];
-    assert_int_equal(event->kind, kind);
-    assert_int_equal(event->bar, tone);
-    assert_int_equal(event->frame, frame);
-}
-
-/* A whole passage without written changes or a landing: every note that begins in it. */
-static void check_drawn(const struct passo_timeline *timeline, struct passo_ratio end,
-                        struct passo_tempo tempo)
-{
-    size_t taken = 0;
-    bool slurred = false;
-    int tone = 0;
-    for (size_t i = 0; i < notes.notes; i++, tone++) {
-        const struct passo_note *one = &notes.note[i];
-        if (passo_ratio_cmp(one->at, end) >= 0)
-            break;
-        struct passo_ratio until = passo_ratio_add(one->at, one->length);
-        struct passo_ratio share = one->marks & PASSO_NOTE_STACCATO ? ratio(1, 2)
-                                   : one->marks & PASSO_NOTE_TENUTO ? ratio(31, 32)
-                                                                    : ratio(7, 8);
-        struct passo_ratio off = passo_ratio_add(one->at, passo_ratio_mul(one->length, share));
-        if (passo_ratio_cmp(off, end) > 0)
-            off = end;
-        expect(timeline, &taken, PASSO_EVENT_TONE_ON, tone,
-               exact_frame(one->at, tempo, timeline->start, timeline->rate_hz));
-        assert_int_equal(timeline->tone[tone].onset == PASSO_ONSET_SLURRED, slurred);
-        slurred = one->marks & PASSO_NOTE_SLUR && i + 1 < notes.notes &&
-                  passo_ratio_cmp(notes.note[i + 1].at, until) == 0 &&
-                  passo_ratio_cmp(until, end) < 0;
-        if (!slurred)
-            expect(timeline, &taken, PASSO_EVENT_TONE_OFF, tone,
-                   exact_frame(off, tempo, timeline->start, timeline->rate_hz));
-    }
-    assert_int_equal(timeline->tones, tone);
-    for (size_t i = 1; i < timeline->events; i++)
-        assert_true(timeline->event[i - 1].frame <= timeline->event[i].frame);
-}
-
-static void test_drawn_notes(void **state)
-{
-    (void)state;
-    uint64_t random = 61216;
-    for (int round = 0; round < 300; round++) {
-        struct passo_passage passage = passage_of(meter_of(4, 4), ratio(1, 4), 1, 6);
-        draw_notes(&random, 8);
-        struct passo_pass_shape shape = shape_of(&passage);
-        shape.no_count_in = true;
-        shape.no_landing = true;
-        shape.mbpm = (int32_t)random_between(&random, 30000, 300000);
-        struct passo_instant start = {random_between(&random, 0, 1000000),
-                                      (uint32_t)random_bits(&random)};
-        uint32_t rate_hz = (uint32_t)random_between(&random, 8000, 96000);
-        struct passo_timeline *timeline = passo_timeline_build(&shape, 1, start, rate_hz);
-        check_drawn(timeline, ratio(6, 1), (struct passo_tempo){shape.mbpm, ratio(1, 4)});
-        free(timeline);
-    }
-}
-
-/* All that is counted stays as it was without the notes. */
-static void test_nothing_else_changes(void **state)
-{
-    (void)state;
-    uint64_t random = 9;
-    for (int round = 0; round < 100; round++) {
-        struct passo_passage passage = passage_of(meter_of(3, 4), ratio(1, 4), 1, 4);
-        draw_notes(&random, 5);
-        struct passo_pass_shape shape = shape_of(&passage);
-        struct passo_timeline *with = passo_timeline_build(&shape, 1, zero, 44100);
-        shape.melody = NULL;
-        struct passo_timeline *bare = passo_timeline_build(&shape, 1, zero, 44100);
-        size_t seen = 0;
-        for (size_t i = 0; i < with->events; i++) {
-            if (!is_tone(&with->event[i]))
-                assert_memory_equal(&with->event[i], &bare->event[seen++], sizeof *bare->event);
-        }
-        assert_int_equal(seen, bare->events);
-        assert_true(with->events > bare->events);
-        free(with);
-        free(bare);
-    }
-}
-
-/* --- tones by themselves --- */
-
-static void test_tones_alone(void **state)
-{
-    (void)state;
-    const struct passo_tone tones[] = {{.hz = 58.27F, .layer = PASSO_LAYER_DRONE},
-                                       {.hz = 87.31F, .level = 0.05F, .layer = PASSO_LAYER_FIFTH}};
-    struct passo_instant start = {777, UINT32_C(1) << 31};
-    char text[64];
-    struct passo_timeline *timeline = passo_timeline_tones(tones, 2, 1500, 9, start, 44100);
-    assert_string_equal(written(timeline, text, sizeof text), "{ { } } .");
-    assert_int_equal(timeline->id, 9);
-    assert_int_equal(timeline->rate_hz, 44100);
-    assert_int_equal(passo_instant_cmp(timeline->start, start), 0);
-    assert_int_equal(timeline->event[1].frame, 1); /* of a start that is rounded up */
-    assert_int_equal(timeline->event[1].bar, 1);
-    assert_int_equal(timeline->event[3].frame, 66151); /* 1.5 s later */
-    assert_int_equal(timeline->event[4].frame, 66151);
-    assert_true(timeline->tone[0].level == PASSO_TONE_LEVEL);
-    assert_true(timeline->tone[1].level == 0.05F);
-    struct passo_instant end = {777 + 66150, UINT32_C(1) << 31};
-    assert_int_equal(passo_instant_cmp(timeline->end, end), 0);
-    free(timeline);
-}
-
-static void tones_none(void)
-{
-    (void)passo_timeline_tones(&(const struct passo_tone){.hz = 58}, 0, 1500, 1, zero, RATE_HZ);
-}
-
-static void tones_of_no_length(void)
-{
-    (void)passo_timeline_tones(&(const struct passo_tone){.hz = 58}, 1, 0, 1, zero, RATE_HZ);
-}
-
-static void test_faulty_calls_stop_the_program(void **state)
-{
-    (void)state;
-    assert_true(stops_the_program(tones_none));
-    assert_true(stops_the_program(tones_of_no_length));
-}
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -475,10 +271,6 @@ int main(void)
         cmocka_unit_test(test_written_time),
         cmocka_unit_test(test_an_even_change),
         cmocka_unit_test(test_pitch_and_level),
-        cmocka_unit_test(test_drawn_notes),
-        cmocka_unit_test(test_nothing_else_changes),
-        cmocka_unit_test(test_tones_alone),
-        cmocka_unit_test(test_faulty_calls_stop_the_program),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

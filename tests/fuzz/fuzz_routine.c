@@ -18,11 +18,14 @@ static void check_block(const struct passo_routine_file *file, size_t at)
     FUZZ_CHECK(fuzz_is_clean(read->caption));
     FUZZ_CHECK(!block->ms != !block->passes);
     FUZZ_CHECK(block->keys_a_day <= keys);
-    FUZZ_CHECK(read->sound == PASSO_SOUND_PULSE || keys);
     FUZZ_CHECK(!read->setup == !block->pass_ms);
     FUZZ_CHECK(passo_routine_ms(&alone) > 0 && passo_routine_ms(&alone) <= LONGEST_BLOCK_MS);
+    FUZZ_CHECK(read->setup || read->sound == PASSO_SOUND_PULSE);
     if (!read->setup)
         return;
+    const enum passo_drone drone = read->setup->intonation.drone;
+    FUZZ_CHECK((read->sound == PASSO_SOUND_PULSE) == (drone == PASSO_DRONE_NONE));
+    FUZZ_CHECK(keys || drone == PASSO_DRONE_NONE || drone == PASSO_DRONE_NOTE);
     FUZZ_CHECK(read->setup->rule.start_mbpm == read->setup->rule.target_mbpm);
     FUZZ_CHECK(read->setup->course.stages == 1 && !read->setup->rule.finish_passes);
     FUZZ_CHECK(!strcmp(read->setup->passage.title, block->name));
@@ -66,6 +69,17 @@ static char *written(const char *path)
     return text;
 }
 
+static bool same_tuning(const struct passo_setup *a, const struct passo_setup *b)
+{
+    if (!a || !b)
+        return !a && !b;
+    const struct passo_intonation *one = &a->intonation;
+    const struct passo_intonation *other = &b->intonation;
+    return one->a4_hz == other->a4_hz && one->transposition == other->transposition &&
+           one->drone == other->drone && one->pure_fifth == other->pure_fifth &&
+           !memcmp(&one->note, &other->note, sizeof one->note);
+}
+
 static void check_write(const struct passo_routine_file *file, const char *path)
 {
     static struct passo_routine_file back;
@@ -84,6 +98,7 @@ static void check_write(const struct passo_routine_file *file, const char *path)
     for (size_t i = 0; i < back.routine.blocks; i++) {
         FUZZ_CHECK(!strcmp(file->block[i].caption, back.block[i].caption));
         FUZZ_CHECK(file->block[i].sound == back.block[i].sound);
+        FUZZ_CHECK(same_tuning(file->block[i].setup, back.block[i].setup));
     }
     char *again = written(again_path);
     FUZZ_CHECK(!strcmp(text, again));

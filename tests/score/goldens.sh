@@ -2,7 +2,7 @@
 # What abc2midi (Debian's abcmidi, an implementation that is not ours) makes of the tunes, as text:
 # goldens.sh OUT-FOLDER writes NAME.abc2midi there for each tune; goldens.sh --check compares with
 # those that lie beside the tunes. A line is "note ONSET LENGTH MIDI", in ticks of 480 a quarter, the
-# highest of a chord; "meter ONSET N/D", "key SIGNS", "tempo ONSET MICROSECONDS".
+# highest of a chord; "meter ONSET N/D", "key ONSET SHARPS", "tempo ONSET MICROSECONDS".
 #
 # Repeats and endings are taken out first, since our notes are those that are printed, not those
 # that are played. Grace notes, chord symbols and fermatas are ignored (-NGRA -NGUI -NFER), and the

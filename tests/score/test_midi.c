@@ -172,6 +172,7 @@ static void test_running_status_and_what_is_passed_over(void **state)
     midi_put(&file, "what follows is passed over", 27);
     struct passo_score score = read_with(&file, &plain);
     assert_string_equal(scores_notes(&score), "Bb3@0/1+1/4 D4@1/4+1/8");
+    assert_int_equal(score.left_out, 0);
     assert_string_equal(score.title, "Marrowby?[2J  March?");
     end(&file, &score);
 }
@@ -189,12 +190,12 @@ static void test_notes_begin_and_end(void **state)
     midi_voice(&file, 240, 0x90, 60, 64);
     midi_voice(&file, 5, 0x80, 60, 64);
     midi_voice(&file, 235, 0x80, 60, 64);
-    midi_voice(&file, 0, 0x90, 62, 64);
+    midi_voice(&file, 240, 0x90, 62, 64);
     midi_voice(&file, 0, 0x80, 62, 64); /* lasts for no time */
     midi_voice(&file, 0, 0x90, 64, 64);
     midi_track_end(&file, 480);
     struct passo_score score = read_with(&file, &plain);
-    assert_string_equal(scores_notes(&score), "C4@0/1+1/4 C4@1/4+1/4 E4@1/2+1/2");
+    assert_string_equal(scores_notes(&score), "C4@0/1+1/4 C4@1/4+1/4 E4@3/4+1/2");
     assert_int_equal(score.left_out, 1);
     end(&file, &score);
 }
@@ -251,7 +252,7 @@ static void test_overlaps(void **state)
 }
 
 /* Notes of 95 % get their length back, before a note, a rest and the end; what ends on a
- * thirty-second is meant, and so is what is much shorter. */
+ * sixteenth is meant, and so is what is much shorter. */
 static void test_shortened_notes(void **state)
 {
     (void)state;
@@ -264,14 +265,16 @@ static void test_shortened_notes(void **state)
     midi_note(&file, 24, 65, 152);  /* ... three of a triplet */
     midi_note(&file, 8, 67, 152);
     midi_note(&file, 8, 69, 152);
-    midi_note(&file, 8, 71, 240);   /* a quarter that is played staccato */
-    midi_note(&file, 240, 72, 900); /* a half less a thirty-second, and a rest of one */
-    midi_note(&file, 60, 74, 479);  /* a tick short, at the end */
+    midi_note(&file, 8, 71, 240);    /* a quarter that is played staccato */
+    midi_note(&file, 240, 72, 1800); /* a whole less a sixteenth, and a rest of one */
+    midi_note(&file, 120, 74, 479);  /* a tick short, at the end */
+    midi_note(&file, 1, 76, 91);     /* two of five in a quarter */
+    midi_note(&file, 5, 77, 91);
     midi_track_end(&file, 0);
     struct passo_score score = read_with(&file, &plain);
     assert_string_equal(scores_notes(&score),
                         "C4@0/1+1/4 D4@1/4+1/8 E4@1/2+1/4 F4@3/4+1/12 G4@5/6+1/12 A4@11/12+1/12 "
-                        "B4@1/1+1/8 C5@5/4+15/32 D5@7/4+1/4");
+                        "B4@1/1+1/8 C5@5/4+15/16 D5@9/4+1/4 E5@5/2+1/20 F5@51/20+91/1920");
     end(&file, &score);
 }
 
@@ -282,6 +285,7 @@ static void begin_band(struct midi_file *file)
     midi_begin(file, 1, 4, 96);
     midi_track(file);
     midi_meta(file, 0, 0x03, "Marrowby March", 14);
+    midi_meta(file, 0, 0x51, "\x05\xB8\xD8", 3); /* replaced at once */
     midi_meta(file, 0, 0x51, "\x07\xA1\x20", 3);
     midi_meta(file, 96, 0x51, "\x09\x89\x68", 3);
     midi_track_end(file, 0);
@@ -444,6 +448,14 @@ static void test_bad_events(void **state)
     check_event("\0\x90\x80\x40", 4, PASSO_ERR_SYNTAX, "byte 24: 80 where an event");
     check_event("\x80\x80\x80\x80\0", 5, PASSO_ERR_SYNTAX, "byte 22: a time or a length");
     check_event("\0\xFF\x01\x7F", 4, PASSO_ERR_SYNTAX, "cut off");
+    struct midi_file file;
+    midi_begin(&file, 0, 1, 96);
+    midi_track(&file);
+    midi_note(&file, 0, 60, 96);
+    midi_put(&file, "\0\xFF\1\1", 4); /* one byte more than is left */
+    file.data[21] = (uint8_t)(file.bytes - 22);
+    check_refused(&file, &plain, PASSO_ERR_SYNTAX, "the track ends in the middle of an event");
+    free(file.data);
     check_event("\0\xFF\x51\3\0\0\0", 7, PASSO_ERR_SYNTAX, "byte 23: a tempo that is none");
     check_event("\0\xFF\x51\2\7\7", 6, PASSO_ERR_SYNTAX, "byte 23: a tempo that is none");
     check_event("\0\xFF\x58\1\4", 5, PASSO_ERR_SYNTAX, "byte 23: a time signature of 1 bytes");

@@ -54,7 +54,7 @@ static double level_db(const float *out, size_t from)
         start(&tones, B_FLAT_3);
         mix(&tones, steady, FRAMES);
         for (size_t i = FRAMES / 2; i < FRAMES; i++)
-            full += (double)steady[i] * (double)steady[i] / (FRAMES / 2);
+            full += (double)steady[i] * (double)steady[i] / (FRAMES / 2.0);
     }
     for (size_t i = from; i < from + 480; i++)
         sum += (double)out[i] * (double)out[i] / 480;
@@ -182,6 +182,30 @@ static void test_no_border_clicks(void **state)
     assert_true(least_db > -6.5);
 }
 
+/* A slur is 12 ms in which the note before goes and the next comes, each by a raised cosine. */
+static void test_a_slur_is_a_crossfade(void **state)
+{
+    (void)state;
+    static float before[FRAMES];
+    static const struct played pair[] = {{B_FLAT_3, PASSO_ONSET_TONGUED, 0, 0},
+                                         {C_4, PASSO_ONSET_SLURRED, 10000, 30000}};
+    play(&pair[0], 1, before);
+    play(&pair[1], 1, split);
+    play(pair, 2, whole);
+    for (size_t i = 10000; i < FRAMES; i++) {
+        float gone = i < 10000 + SLUR ? 0.5F + 0.5F * cosf(PI * (float)(i - 10000) / SLUR) : 0;
+        assert_true(fabsf(whole[i] - gone * before[i] - split[i]) < 2e-6F);
+    }
+    struct passo_tones tones = quiet();
+    passo_tones_start(&tones, note_of(C_4, PASSO_ONSET_SLURRED));
+    tones.slot[0].left = 0; /* at its level from the first frame on */
+    mix(&tones, before, SLUR);
+    for (size_t i = 0; i < SLUR; i++) {
+        float come = 0.5F - 0.5F * cosf(PI * (float)i / SLUR);
+        assert_true(fabsf(split[10000 + i] - come * before[i]) < 2e-6F);
+    }
+}
+
 /* A slurred note of the pitch that sounds is that note going on. */
 static void test_a_slur_on_one_pitch(void **state)
 {
@@ -287,13 +311,10 @@ static void test_any_split_gives_the_same(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_the_beginning_is_exact),
-        cmocka_unit_test(test_a_tongue_is_heard),
-        cmocka_unit_test(test_touches_are_told_apart),
-        cmocka_unit_test(test_no_border_clicks),
-        cmocka_unit_test(test_a_slur_on_one_pitch),
-        cmocka_unit_test(test_the_fastest_runs),
-        cmocka_unit_test(test_layers_do_not_meet),
+        cmocka_unit_test(test_the_beginning_is_exact),   cmocka_unit_test(test_a_tongue_is_heard),
+        cmocka_unit_test(test_touches_are_told_apart),   cmocka_unit_test(test_no_border_clicks),
+        cmocka_unit_test(test_a_slur_is_a_crossfade),    cmocka_unit_test(test_a_slur_on_one_pitch),
+        cmocka_unit_test(test_the_fastest_runs),         cmocka_unit_test(test_layers_do_not_meet),
         cmocka_unit_test(test_any_split_gives_the_same),
     };
     return cmocka_run_group_tests(tests, make_waves, NULL);

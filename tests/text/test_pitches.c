@@ -127,8 +127,7 @@ static void what_is_no_note_is_refused(void **state)
                                          "do",
                                          "sol 4",
                                          "C \xFF",
-                                         "\xE2\x99\xAD"
-                                         "4",
+                                         "\xE2\x99\xAD 4",
                                          "double flat 4"};
     static const char *const range[] = {"C 10", "C -2", "C 99999999999999999999",
                                         "C-99999999999999"};
