@@ -30,7 +30,7 @@ check "nothing is asked of the player" not out_has "mark"
 check "nothing is kept" not test -e "$home/data/passo/log.sqlite"
 run hear jig.passo --fast --tempo "50 %" --times 3 --only "second, low"
 check "slower" out_has "quarter = 48"
-check "three times" out_has "Listen, 3 of 3"
+check "three times" out_has "Pass 3 of 3: listen"
 run hear jig.passo --fast --alternate
 check "in turns" test "$(grep -ci 'listen' "$tmp/out")" -ge 4
 run hear jig.passo --fast --keys fourths

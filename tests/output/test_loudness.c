@@ -79,6 +79,27 @@ static void test_what_cannot_be_measured(void **state)
     assert_true(passo_loudness_lufs(frame, 0, 48000) == -HUGE_VAL);
 }
 
+/* A set is as loud as two bars of it that a player renders, also where clicks run into each other.
+ */
+static void test_set_as_it_is_heard(void **state)
+{
+    (void)state;
+    enum { RATE = 16000, FRAMES = 4 * RATE };
+    struct passo_kit kit = plain_kit(RATE, RATE);
+    for (int i = 0; i < PASSO_CLICK_COUNT_OF; i++) {
+        for (size_t k = 0; k < RATE; k++)
+            kit.click[i].frame[k] *= (float)sin((double)k * (0.3 + 0.1 * i));
+    }
+    double lufs = passo_loudness_of_set(kit.click, RATE);
+    struct passo_player *player = passo_player_create(&kit, 64);
+    float *out = malloc(FRAMES * sizeof *out);
+    assert_int_equal(passo_player_play(player, steady(1, RATE, 0, RATE / 2, 8)), PASSO_OK);
+    passo_player_render(player, out, FRAMES, 0);
+    assert_true(fabs(lufs - passo_loudness_lufs(out, FRAMES, RATE)) < 0.001);
+    free(out);
+    passo_player_destroy(player);
+}
+
 /* The three that ship, within 1 LU of each other. */
 static void test_timbres_are_equally_loud(void **state)
 {
@@ -206,6 +227,7 @@ int main(void)
         cmocka_unit_test(test_full_scale_sine),
         cmocka_unit_test(test_ebu_cases),
         cmocka_unit_test(test_what_cannot_be_measured),
+        cmocka_unit_test(test_set_as_it_is_heard),
         cmocka_unit_test(test_timbres_are_equally_loud),
         IN_FOLDER(test_sets_are_matched),
         IN_FOLDER(test_gain_is_bounded),

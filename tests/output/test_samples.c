@@ -111,6 +111,34 @@ static void test_missing_sounds_are_filled_in(void **state)
     passo_kit_deinit(&kit);
 }
 
+/* Each of the six from its own file, whatever its kind; all moved by one gain. */
+static void test_every_sound_has_its_file(void **state)
+{
+    (void)state;
+    static const char *const names[PASSO_CLICK_COUNT_OF] = {[PASSO_CLICK_BAR] = "bar.wav",
+                                                            [PASSO_CLICK_GROUP] = "group.aiff",
+                                                            [PASSO_CLICK_BEAT] = "beat.flac",
+                                                            [PASSO_CLICK_SUB] = "sub.w64",
+                                                            [PASSO_CLICK_COUNT_BAR] =
+                                                                "count-bar.au",
+                                                            [PASSO_CLICK_COUNT] = "count.caf"};
+    static const int formats[PASSO_CLICK_COUNT_OF] = {
+        [PASSO_CLICK_BAR] = SF_FORMAT_WAV,      [PASSO_CLICK_GROUP] = SF_FORMAT_AIFF,
+        [PASSO_CLICK_BEAT] = SF_FORMAT_FLAC,    [PASSO_CLICK_SUB] = SF_FORMAT_W64,
+        [PASSO_CLICK_COUNT_BAR] = SF_FORMAT_AU, [PASSO_CLICK_COUNT] = SF_FORMAT_CAF};
+    for (int i = 0; i < PASSO_CLICK_COUNT_OF; i++)
+        write_tone(names[i], formats[i] | SF_FORMAT_PCM_24, RATE_HZ, 0.1F * (float)(i + 1),
+                   (size_t)(200 + i));
+    struct passo_kit kit = real_kit(RATE_HZ);
+    assert_int_equal(load(&kit), PASSO_OK);
+    const float unit = first_of(&kit, PASSO_CLICK_BAR);
+    for (int i = 0; i < PASSO_CLICK_COUNT_OF; i++) {
+        assert_int_equal(kit.click[i].frames, 200 + i);
+        assert_true(fabsf(first_of(&kit, (enum passo_click)i) / unit - (float)(i + 1)) < 0.001F);
+    }
+    passo_kit_deinit(&kit);
+}
+
 static void test_bar_and_beat_must_be_there(void **state)
 {
     (void)state;
@@ -342,6 +370,7 @@ int main(void)
         IN_FOLDER(test_saved_set_is_read_back),
         IN_FOLDER(test_saved_header),
         IN_FOLDER(test_missing_sounds_are_filled_in),
+        IN_FOLDER(test_every_sound_has_its_file),
         IN_FOLDER(test_bar_and_beat_must_be_there),
         IN_FOLDER(test_files_that_are_no_sound),
         IN_FOLDER(test_pipes_and_folders),
