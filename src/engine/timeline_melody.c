@@ -66,6 +66,14 @@ static struct passo_ratio sounding(const struct passo_note *note)
                                              : plain;
 }
 
+/* Whether time stands still between what ends at a place and what begins there: a breath, a
+ * fermata's preparation. */
+static bool stands_still(const struct singer *singer, struct passo_ratio score)
+{
+    const struct warp *warp = singer->ground->warp;
+    return passo_ratio_cmp(warp_until(warp, score), warp_at(warp, score)) != 0;
+}
+
 /* Whether the note leads into the next, which is played in this pass too. */
 static bool leads_on(const struct singer *singer, const struct passo_note *note,
                      const struct passo_note *next, struct passo_ratio end)
@@ -74,7 +82,8 @@ static bool leads_on(const struct singer *singer, const struct passo_note *note,
         passo_ratio_cmp(passo_ratio_add(note->at, note->length), next->at) != 0)
         return false;
     int order = passo_ratio_cmp(end, singer->ground->to_score);
-    return order < 0 || (order == 0 && !singer->ground->shape->no_landing);
+    return (order < 0 || (order == 0 && !singer->ground->shape->no_landing)) &&
+           !stands_still(singer, end);
 }
 
 static void sing(struct singer *singer, const struct passo_note *note,
