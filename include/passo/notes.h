@@ -13,7 +13,8 @@ enum passo_note_mark {
     PASSO_NOTE_SLUR = 1 << 0, /* to the next note: that one is not tongued */
     PASSO_NOTE_STACCATO = 1 << 1,
     PASSO_NOTE_TENUTO = 1 << 2,
-    PASSO_NOTE_ACCENT = 1 << 3
+    PASSO_NOTE_ACCENT = 1 << 3 /* of a note that is tongued; one that a slur leads to has no
+                                  beginning that could be stronger, and sounds as without it */
 };
 
 /* One note, tied ones joined. Rests are where no note is. */

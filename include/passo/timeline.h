@@ -83,7 +83,8 @@ enum passo_onset {
                             begins while it sounds is the same tone going on */
     PASSO_ONSET_TONGUED, /* a clear beginning */
     PASSO_ONSET_ACCENT,  /* a stronger one */
-    PASSO_ONSET_SLURRED, /* out of the tone before, with no beginning of its own */
+    PASSO_ONSET_SLURRED, /* out of the tone before, with no beginning of its own: an accent under a
+                            slur is not heard */
     PASSO_ONSET_COUNT
 };
 
