@@ -233,8 +233,8 @@ void hand_shift(struct pass *pass, int64_t late);
 /* Makes room for the notes, if they are known; frees all that was made of them. */
 void hearing_init(struct climb *climb);
 void hearing_deinit(struct climb *climb);
-/* The notes of a plan, as its variant makes them; NULL: none lie in its loop. Valid until the next
- * call. */
+/* The notes of a plan, as its variant makes them; NULL: none are played in its loop. Valid until
+ * the next call. */
 const struct passo_notes *hearing_notes(struct climb *climb, const struct passo_plan *plan);
 /* The same as a melody. */
 struct passo_melody hearing_melody(const struct climb *climb, const struct passo_notes *notes);
