@@ -31,8 +31,11 @@ struct passo_intonation {
     struct passo_pitch note;  /* of NOTE, as written */
     bool pure_fifth;          /* 3:2 over the root, else that of the equal temperament */
     bool starts;              /* a starting note sounds before the count-in */
-    struct passo_pitch start; /* as written, at pitch */
-    enum passo_hear hear;     /* needs notes */
+    struct passo_pitch start; /* as written, at pitch: the passage's first note */
+    bool start_stays;     /* `start` is given whatever the loop (it is a tonic); else a loop that
+                             begins elsewhere than the passage gives its own first note, if the
+                             notes are known */
+    enum passo_hear hear; /* needs notes */
 };
 
 /* The frequency at which a written note sounds, moved by octaves. */

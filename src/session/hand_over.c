@@ -95,18 +95,34 @@ static bool give_hearing(struct climb *climb, const struct passo_pass_shape *pas
     return give_pass(climb, PASSO_HANDED_HEARING, &climb->hearing, &shape, start);
 }
 
+/* Of a loop in the middle of the passage its own first note, that of the part: what a variant makes
+ * of it is its octave, which is the turn's. */
+static struct passo_pitch starting_pitch(const struct climb *climb)
+{
+    const struct passo_passage *passage = climb->passage;
+    const struct passo_setup *setup = climb->setup->setup;
+    const struct passo_loop *loop = passo_plan_loop(passage, &climb->plan);
+    const bool elsewhere = passo_ratio_cmp(passo_notes_at(passage, loop->from),
+                                           passo_notes_at(passage, passage->loop[0].from)) != 0;
+    const struct passo_note *first = elsewhere && !setup->intonation.start_stays
+                                         ? passo_notes_first(&setup->notes, passage, loop)
+                                         : NULL;
+    return passo_pitch_move(first ? first->pitch : setup->intonation.start,
+                            tuning_interval(&setup->intonation, climb->setup->shift));
+}
+
 static bool give_start(struct climb *climb)
 {
     const struct passo_intonation *written = &climb->setup->setup->intonation;
-    const struct passo_intonation tuned = tuning_moved(written, climb->setup->shift);
     const struct passo_instant before = passo_instant_from_ms(START_NOTE_BEFORE_MS, climb->rate_hz);
     const int octave = passo_plan_variant(climb->passage, &climb->plan)->octave;
     if (!written->starts)
         return true;
-    const struct passo_tone tone = {.hz = (float)passo_intonation_hz(&tuned, tuned.start, octave),
-                                    .level = PASSO_NOTE_LEVEL,
-                                    .layer = PASSO_LAYER_NOTE,
-                                    .onset = PASSO_ONSET_TONGUED};
+    const struct passo_tone tone = {
+        .hz = (float)passo_intonation_hz(written, starting_pitch(climb), octave),
+        .level = PASSO_NOTE_LEVEL,
+        .layer = PASSO_LAYER_NOTE,
+        .onset = PASSO_ONSET_TONGUED};
     return give(climb, PASSO_HANDED_START,
                 passo_timeline_tones(&tone, 1, START_NOTE_MS, ++climb->sounding->ids,
                                      passo_instant_sub(climb->rest_until, before), climb->rate_hz));
