@@ -25,6 +25,7 @@ enum passo_hear {
 struct passo_intonation {
     double a4_hz;          /* 415 to 466; 0 stands for 440 */
     int16_t transposition; /* sounding minus written, in semitones: B-flat trumpet -2; -48 to 48 */
+    bool unknown_instrument; /* one is named whose transposition nothing tells; 0 stands for it */
     bool keyed;
     struct passo_key key;     /* as written: the first of the passage's keys */
     enum passo_drone drone;   /* ROOT and ROOT_AND_FIFTH: keyed */

@@ -1,4 +1,5 @@
-/* Which note a starting note is, through the real conductor in simulated time. */
+/* Which note a starting note is, and when it may be the wrong one, through the real conductor in
+ * simulated time. */
 #include "heard.h"
 
 /* The frequencies of the starting notes of a script of marks. */
@@ -66,10 +67,76 @@ static void a_loop_starts_on_its_own_first_note(void **state)
     free(setup);
 }
 
+static size_t minds(const struct band *band)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < band->lines; i++)
+        count += band->kind[i] == PASSO_SAY_NOTICE && strstr(band->line[i], "Mind: the instrument");
+    return count;
+}
+
+/* What has no pitch needs no transposition; who has no notes may still have a drone. */
+static void an_unknown_instrument_is_told_of(void **state)
+{
+    (void)state;
+    static const char *const options[] = {"instrument", "kazoo", NULL};
+    struct band *band = band_new();
+    struct passo_setup *setup = heard_setup(options);
+    struct passo_climb_setup run = {0};
+    const char expected[] = "Mind: the instrument (kazoo) is not known here, so it sounds as "
+                            "written; transposition = N says otherwise.";
+    heard_play(band, &run, setup, "c");
+    assert_int_equal(minds(band), 0); /* its transposition is said: heard_notes() */
+    setup->intonation.transposition = 0;
+    setup->intonation.unknown_instrument = true;
+    heard_play(band, &run, setup, "c");
+    assert_int_equal(minds(band), 1);
+    bool said = false;
+    for (size_t i = 0; i < band->lines; i++)
+        said |= strcmp(band->line[i], expected) == 0;
+    assert_true(said);
+    setup->notes.notes = 0;
+    heard_play(band, &run, setup, "c");
+    assert_int_equal(minds(band), 1);
+    setup->intonation.drone = PASSO_DRONE_ROOT;
+    heard_play(band, &run, setup, "c");
+    assert_int_equal(minds(band), 2);
+    setup->intonation.drone = PASSO_DRONE_NONE;
+    setup->intonation.starts = true;
+    heard_play(band, &run, setup, "c");
+    assert_int_equal(minds(band), 3);
+    free(setup);
+    band_free(band);
+}
+
+/* Of several climbs on one stream the first tells. */
+static void it_is_told_once_on_a_stream(void **state)
+{
+    (void)state;
+    static const char *const options[] = {"instrument", "kazoo", NULL};
+    struct stage *stage = heard_stage();
+    struct passo_setup *setup = heard_setup(options);
+    setup->intonation.unknown_instrument = true;
+    stage_press(stage, 12, PASSO_COMMAND_QUIT);
+    stage_play(stage, setup);
+    assert_int_equal(minds(&stage->band), 1);
+    stage_press(stage, 12, PASSO_COMMAND_QUIT);
+    stage_play(stage, setup);
+    assert_int_equal(minds(&stage->band), 0);
+    snprintf(setup->passage.instrument, sizeof setup->passage.instrument, "jug");
+    stage_press(stage, 12, PASSO_COMMAND_QUIT);
+    stage_play(stage, setup);
+    assert_int_equal(minds(&stage->band), 1);
+    free(setup);
+    stage_free(stage);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_loop_starts_on_its_own_first_note),
+        cmocka_unit_test(an_unknown_instrument_is_told_of),
+        cmocka_unit_test(it_is_told_once_on_a_stream),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
