@@ -226,6 +226,9 @@ void climb_look_after_sound(struct climb *climb);
 void hand_over(struct climb *climb);
 /* Takes all of it back, what sounds too. */
 void hand_take_back(struct climb *climb);
+/* The player has nothing of it any more; a hearing that is over by now stays heard. Before frames
+ * are counted anew. */
+void hand_forget(struct climb *climb);
 /* It was handed over late (a stalled machine) and lies so many frames later. */
 void hand_shift(struct pass *pass, int64_t late);
 

@@ -163,18 +163,23 @@ void hand_over(struct climb *climb)
 
 void hand_take_back(struct climb *climb)
 {
-    struct pass *hearing = &climb->hearing;
     if (!climb->pass.handed)
         return;
     /* One word does for what waits and for what sounds already: whether the audio side has begun it
      * cannot be known here. A ring with no room for one word in a second of silence means that no
      * output runs. */
     PASSO_BUG_ON(passo_player_stop(climb->sounding->player, 0) != PASSO_OK);
-    climb->pass.handed = false;
-    climb->pass.begun = false;
+    hand_forget(climb);
+}
+
+void hand_forget(struct climb *climb)
+{
+    struct pass *hearing = &climb->hearing;
     climb->heard |= hearing->handed && !hearing_waits(climb) && !hearing_sounds(climb);
     hearing->handed = false;
     hearing->begun = false;
+    climb->pass.handed = false;
+    climb->pass.begun = false;
 }
 
 void hand_shift(struct pass *pass, int64_t late)
