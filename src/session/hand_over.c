@@ -143,10 +143,19 @@ static bool give_the_pass(struct climb *climb, struct passo_pass_shape shape)
     return give_pass(climb, PASSO_HANDED_PASS, pass, &shape, climb->rest_until);
 }
 
+void hand_settle(struct climb *climb)
+{
+    if (climb->stop_owed)
+        climb->stop_owed = passo_player_stop(climb->sounding->player, 0) != PASSO_OK;
+}
+
 void hand_over(struct climb *climb)
 {
     const struct passo_pass_shape shape = shape_of(climb);
     struct passo_instant hearing_start;
+    hand_settle(climb);
+    if (climb->stop_owed)
+        return;
     /* A long pass is large: the one that was played goes before the next is built. */
     passo_player_reclaim(climb->sounding->player);
     const bool hears = hearing_fit(climb, &shape, &hearing_start);
@@ -155,10 +164,11 @@ void hand_over(struct climb *climb)
         return;
     if (give_start(climb) && give_the_pass(climb, shape))
         return;
-    /* What the ring still took goes back; a ring with no room for this word has no output. */
+    /* What the ring still took goes back, with the next step if there is no room for the word. By
+     * then it may have begun, so it is stopped. */
     climb->hearing.handed = false;
-    PASSO_BUG_ON((hears || climb->setup->setup->intonation.starts) &&
-                 passo_player_withdraw(climb->sounding->player) != PASSO_OK);
+    climb->stop_owed = true;
+    hand_settle(climb);
 }
 
 void hand_take_back(struct climb *climb)
