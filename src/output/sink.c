@@ -23,7 +23,12 @@
 #define WAV_MOST     INT64_C(4294901760) /* bytes of sound, a header's room under 4 GiB */
 
 enum numbers { NUMBERS_16, NUMBERS_24, NUMBERS_FLOAT };
-enum place { PLACE_NONE, PLACE_PART, PLACE_NAMED };
+enum place {
+    PLACE_NONE,
+    PLACE_PART,
+    PLACE_NAMED,
+    PLACE_EXCHANGED /* it has its name, and what had it before is at the .part */
+};
 
 struct sink {
     char path[PASSO_FILE_PATH_BYTES];
@@ -120,6 +125,9 @@ static enum passo_error find_place(struct sink *sink, const char *path, char *ou
 {
     struct stat status;
     bool exists = stat(path, &status) == 0;
+    if (!exists && lstat(path, &status) == 0)
+        return refuse(PASSO_ERR_FILE, path, "is a link to what is not there", out_fault,
+                      fault_bytes);
     if (exists && !S_ISREG(status.st_mode))
         return refuse(PASSO_ERR_FILE, path, "is not a file", out_fault, fault_bytes);
     if (exists && !sink->force) {
@@ -333,7 +341,9 @@ bool passo_sink_finish(struct sink *sink)
     sink->file = NULL;
     int fd = sink->fd;
     sink->fd = -1;
-    /* A disk on a network may tell only now that it is full. */
+    /* A disk may tell only now that it is full: before the file takes another's place. */
+    if (!sink->fault[0] && fsync(fd) != 0)
+        fail(sink, strerror(errno));
     if (close(fd) != 0)
         fail(sink, strerror(errno));
     return !sink->fault[0];
@@ -350,8 +360,20 @@ static bool give_name(const struct sink *sink)
            unlink(sink->part) == 0;
 }
 
-bool passo_sink_name(struct sink *sink)
+/* Changes places with an ordinary file; not every file system knows this way. */
+static bool exchange(const struct sink *sink)
 {
+    struct stat status;
+    return sink->force && lstat(sink->path, &status) == 0 && S_ISREG(status.st_mode) &&
+           renameat2(AT_FDCWD, sink->part, AT_FDCWD, sink->path, RENAME_EXCHANGE) == 0;
+}
+
+bool passo_sink_name(struct sink *sink, bool keep_old)
+{
+    if (keep_old && exchange(sink)) {
+        sink->place = PLACE_EXCHANGED;
+        return true;
+    }
     if (!give_name(sink))
         return fail(sink, strerror(errno));
     sink->place = PLACE_NAMED;
@@ -360,8 +382,19 @@ bool passo_sink_name(struct sink *sink)
 
 void passo_sink_drop(struct sink *sink)
 {
-    if (sink->place != PLACE_NONE)
-        unlink(sink->place == PLACE_NAMED ? sink->path : sink->part);
+    switch (sink->place) {
+    case PLACE_NONE:
+        break;
+    case PLACE_PART:
+        unlink(sink->part);
+        break;
+    case PLACE_NAMED:
+        unlink(sink->path);
+        break;
+    case PLACE_EXCHANGED:
+        (void)rename(sink->part, sink->path);
+        break;
+    }
     sink->place = PLACE_NONE;
 }
 
@@ -375,6 +408,8 @@ void passo_sink_close(struct sink *sink)
         close(sink->fd);
     if (sink->place == PLACE_PART)
         passo_sink_drop(sink);
+    else if (sink->place == PLACE_EXCHANGED)
+        unlink(sink->part);
     free(sink->piece.any);
     free(sink);
 }
