@@ -7,18 +7,11 @@
 
 enum { START_NOTE_MS = 1500, START_NOTE_BEFORE_MS = 2000 /* the count-in */ };
 
-/* A counted beat, heard or not. */
-static bool is_beat(const struct passo_event *event)
-{
-    bool click = event->kind == PASSO_EVENT_CLICK || event->kind == PASSO_EVENT_SILENT_CLICK;
-    return click && event->click != PASSO_CLICK_SUB;
-}
-
 static void keep_beats(struct pass *pass, const struct passo_timeline *timeline)
 {
     size_t beats = 0;
     for (size_t i = 0; i < timeline->events; i++)
-        beats += is_beat(&timeline->event[i]);
+        beats += passo_event_is_beat(&timeline->event[i]);
     free(pass->beat);
     pass->beat = passo_xcalloc(beats + 1, sizeof *pass->beat);
     pass->beats = 0;
@@ -26,7 +19,7 @@ static void keep_beats(struct pass *pass, const struct passo_timeline *timeline)
     for (size_t i = 0; i < timeline->events; i++) {
         const struct passo_event *event = &timeline->event[i];
         played = played || event->kind == PASSO_EVENT_BODY;
-        if (is_beat(event))
+        if (passo_event_is_beat(event))
             pass->beat[pass->beats++] = (struct beat_at){timeline->start.frame + event->frame,
                                                          event->bar, event->beat, played};
     }

@@ -118,12 +118,6 @@ static const struct passo_score_bar *bar_of(const struct tune *tune, int32_t bar
     return NULL;
 }
 
-static bool same_meter(const struct passo_meter *a, const struct passo_meter *b)
-{
-    return a->count == b->count && a->unit == b->unit && a->groups == b->groups &&
-           !memcmp(a->group, b->group, a->groups);
-}
-
 /* The meter of the first bar, and the changes, where the passage says none of its own. */
 static void take_meters(struct draft *draft)
 {
@@ -137,7 +131,7 @@ static void take_meters(struct draft *draft)
     const struct passo_meter *meter = &bar->meter;
     for (; bar < tune->score.bar + tune->score.bars; bar++) {
         const int32_t at = printed(tune, bar->number);
-        if (same_meter(&bar->meter, meter) || at <= passage->first_bar)
+        if (passo_meter_same(&bar->meter, meter) || at <= passage->first_bar)
             continue;
         if (at >= passage->first_bar + passage->bars)
             return;
