@@ -106,6 +106,14 @@ static struct passo_instant length_of(const struct climb *climb,
     return passo_tempo_advance(landing, span.landing, tempo, climb->rate_hz);
 }
 
+/* Where the machine plays too, the note before the count-in says whose turn it is. */
+bool hearing_starts(const struct climb *climb)
+{
+    const struct passo_intonation *intonation = &climb->setup->setup->intonation;
+    const bool turns = climb->varied && !climb->setup->plays && intonation->hear != PASSO_HEAR_OFF;
+    return intonation->starts || turns;
+}
+
 bool hearing_fit(struct climb *climb, const struct passo_pass_shape *shape,
                  struct passo_instant *out_start)
 {
@@ -113,7 +121,7 @@ bool hearing_fit(struct climb *climb, const struct passo_pass_shape *shape,
     struct passo_instant from = {passo_player_rendered(climb->sounding->player), 0};
     struct passo_instant before =
         passo_instant_from_ms(hears ? HEARD_BEFORE_MS : START_BEFORE_MS, climb->rate_hz);
-    if (!hears && !climb->setup->setup->intonation.starts)
+    if (!hears && !hearing_starts(climb))
         return false;
     if (hears)
         before = passo_instant_add(before, length_of(climb, shape));
@@ -149,7 +157,7 @@ bool hearing_covers(const struct climb *climb, int64_t from, int64_t until)
     const int64_t start = climb->rest_until.frame - climb_frames(climb, START_BEFORE_MS);
     if (!climb->pass.handed)
         return false;
-    if (climb->setup->setup->intonation.starts && until > start)
+    if (hearing_starts(climb) && until > start)
         return true;
     return hearing->handed && from < hearing->end.frame && until > hearing->start.frame;
 }
