@@ -24,7 +24,7 @@ const struct run_option run_options[] = {
     {"octave", PASSO_TAKES_HEAR, "N", "octaves up, or down: -1"},
     {"keys", PASSO_TAKES_HEAR, "KEYS",
      "through these keys: fourths, fifths, \"chromatic up\", \"chromatic down\" (all twelve), or "
-     "\"F, B-flat\""},
+     "\"F, B-flat\"; major or minor as the passage is"},
     {"pulse", PASSO_TAKES_RENDER, "TEMPO", "a steady pulse, in place of a passage"},
     {"routine", PASSO_TAKES_RENDER, "NAME|FILE",
      "the blocks of a routine, in place of a passage; without visits and offered rests"},
