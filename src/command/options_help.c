@@ -168,6 +168,7 @@ static void print_keys(unsigned takes)
                      command == PASSO_COMMAND_SOFTER || command == PASSO_COMMAND_HELP ||
                      command == PASSO_COMMAND_QUIT;
         bool hear = command == PASSO_COMMAND_PAUSE || command == PASSO_COMMAND_TURN ||
+                    command == PASSO_COMMAND_SOONER || command == PASSO_COMMAND_LONGER ||
                     command == PASSO_COMMAND_LOUDER || command == PASSO_COMMAND_SOFTER ||
                     command == PASSO_COMMAND_HELP || command == PASSO_COMMAND_QUIT;
         const char *words = keys[i].words;
@@ -175,6 +176,10 @@ static void print_keys(unsigned takes)
             continue;
         if ((takes & PASSO_TAKES_HEAR) && command == PASSO_COMMAND_TURN)
             words = "the next key, of several";
+        if ((takes & PASSO_TAKES_HEAR) && command == PASSO_COMMAND_SOONER)
+            words = "with --alternate: cut the rest short";
+        if ((takes & PASSO_TAKES_HEAR) && command == PASSO_COMMAND_LONGER)
+            words = "with --alternate: ten seconds more rest";
         if (takes & PASSO_TAKES_TEMPO) {
             if (!pulse)
                 continue;
