@@ -6,6 +6,7 @@
 #include "command/hear_parts.h"
 #include "command/turn.h"
 #include "text/notation.h"
+#include "text/routine.h"
 
 enum {
     TAKES = PASSO_TAKES_SETUP | PASSO_TAKES_RUN | PASSO_TAKES_FILE | PASSO_TAKES_HEAR,
@@ -58,27 +59,47 @@ static void tell_no_notes(struct hear *hear)
                 title[0] ? passo_text_clean(title, shown, sizeof shown) : "the passage");
 }
 
+/* The keys through which it is heard: in the passage's own mode. */
+static void set_keys(struct hear *hear)
+{
+    struct passo_options *options = hear->options;
+    struct passo_faults *faults = &options->faults;
+    const struct passo_intonation *intonation = &hear->setup->intonation;
+    const enum passo_mode mode = intonation->key.mode;
+    char other[64];
+    char shown[64];
+    char own[PASSO_NAME_MAX];
+    if (!hear_keys_read(options->keys, mode, &hear->cycle))
+        passo_fault(faults,
+                    "--keys %s: fourths, fifths, \"chromatic up\" or \"chromatic down\" would do, "
+                    "or a list: \"F, B-flat\"",
+                    passo_text_clean(options->keys, shown, sizeof shown));
+    else if (!intonation->keyed)
+        passo_fault(faults, "--keys needs to know in which key the passage stands: say it, as in "
+                            "--key \"B-flat major\"");
+    else if (hear_keys_other(options->keys, mode, other, sizeof other))
+        passo_fault(faults,
+                    "--keys %s: the passage is in %s, and stays %s in every key: \"F, B-flat\" "
+                    "would do",
+                    passo_text_clean(other, shown, sizeof shown),
+                    passo_key_write(intonation->key, own, sizeof own),
+                    mode == PASSO_MODE_MINOR ? "minor" : "major");
+}
+
 /* Makes the setup what is heard. Faults are added. */
 static void settle(struct hear *hear)
 {
     struct passo_options *options = hear->options;
     struct passo_setup *setup = hear->setup;
     struct passo_faults *faults = &options->faults;
-    char shown[64];
     const struct turn_named named = turn_find(&setup->passage, options->only, faults);
     int32_t mbpm = setup->rule.target_mbpm;
     if (options->tempo)
         mbpm = turn_tempo(options->tempo, setup, faults);
     if (setup->notes.notes == 0)
         tell_no_notes(hear);
-    if (options->keys && !hear_keys_read(options->keys, &hear->cycle))
-        passo_fault(faults,
-                    "--keys %s: fourths, fifths, \"chromatic up\" or \"chromatic down\" would do, "
-                    "or a list: \"F, B-flat\"",
-                    passo_text_clean(options->keys, shown, sizeof shown));
-    else if (options->keys && !setup->intonation.keyed)
-        passo_fault(faults, "--keys needs to know in which key the passage stands: say it, as in "
-                            "--key \"B-flat major\"");
+    if (options->keys)
+        set_keys(hear);
     if (faults->faults)
         return;
     const uint32_t usual = options->alternate ? USUAL_ROUNDS : 1;

@@ -9,7 +9,7 @@
 #include "session/sounding.h"
 #include "text/routine.h"
 
-bool hear_keys_read(const char *text, struct passo_cycle *out_cycle)
+bool hear_keys_read(const char *text, enum passo_mode mode, struct passo_cycle *out_cycle)
 {
     static const struct {
         const char *name;
@@ -20,7 +20,7 @@ bool hear_keys_read(const char *text, struct passo_cycle *out_cycle)
                   {"chromatic up", PASSO_CYCLE_CHROMATIC_UP},
                   {"chromatic down", PASSO_CYCLE_CHROMATIC_DOWN}};
     bool whole = false;
-    *out_cycle = (struct passo_cycle){.kind = PASSO_CYCLE_NONE};
+    *out_cycle = (struct passo_cycle){.kind = PASSO_CYCLE_NONE, .mode = mode};
     for (size_t i = 0; i < sizeof cycles / sizeof cycles[0]; i++)
         if (strcasecmp(text, cycles[i].name) == 0)
             out_cycle->kind = cycles[i].kind;
@@ -29,7 +29,34 @@ bool hear_keys_read(const char *text, struct passo_cycle *out_cycle)
     out_cycle->listed = (uint8_t)passo_keys_read(text, out_cycle->list, PASSO_KEYS_MAX, &whole);
     if (whole && out_cycle->listed)
         out_cycle->kind = PASSO_CYCLE_LIST;
+    for (size_t i = 0; i < out_cycle->listed; i++)
+        out_cycle->list[i].mode = (uint8_t)mode;
     return out_cycle->kind != PASSO_CYCLE_NONE;
+}
+
+/* Where nothing is said a key reads as major, and may be told more: "F" and "F minor", but not "F
+ * major minor". */
+static bool says_mode(const char *name, enum passo_mode mode)
+{
+    char more[PASSO_TEXT_MAX + 8];
+    struct passo_key key;
+    snprintf(more, sizeof more, "%s minor", name);
+    return passo_key_read(more, &key) != PASSO_OK && passo_key_read(name, &key) == PASSO_OK &&
+           key.mode == mode;
+}
+
+bool hear_keys_other(const char *text, enum passo_mode mode, char *out, size_t bytes)
+{
+    const enum passo_mode other = mode == PASSO_MODE_MINOR ? PASSO_MODE_MAJOR : PASSO_MODE_MINOR;
+    while (*text) {
+        text += strspn(text, ", \t");
+        const size_t length = strcspn(text, ",");
+        snprintf(out, bytes, "%.*s", (int)length, text);
+        if (says_mode(out, other))
+            return true;
+        text += length;
+    }
+    return false;
 }
 
 struct passo_pitch hear_tonic(const struct passo_setup *setup, const struct passo_loop *loop)
@@ -58,15 +85,6 @@ void hear_in_key(const struct passo_setup *own, struct passo_key key, struct pas
     snprintf(passage->piece, sizeof passage->piece, "%s", own->passage.title);
 }
 
-/* A cycle has the passage's own mode. */
-static struct passo_key key_at(const struct hear *hear, size_t at)
-{
-    struct passo_key key = passo_cycle_key(&hear->cycle, at);
-    if (hear->cycle.kind != PASSO_CYCLE_LIST)
-        key.mode = hear->setup->intonation.key.mode;
-    return key;
-}
-
 /* One climb a key. told: the key was named in the rest before it. False once the player has left,
  * or it could not be played. */
 static bool hear_key(struct hear *hear, struct passo_climb_setup *run, size_t at, bool *told,
@@ -77,16 +95,16 @@ static bool hear_key(struct hear *hear, struct passo_climb_setup *run, size_t at
     char line[PASSO_TEXT_MAX + 2];
     char then[PASSO_NAME_MAX + 8] = "";
     struct passo_setup *setup = passo_xcalloc(1, sizeof *setup);
-    hear_in_key(hear->setup, key_at(hear, at), setup);
+    hear_in_key(hear->setup, passo_cycle_key(&hear->cycle, at), setup);
     snprintf(line, sizeof line, "%s.", setup->passage.title);
     if (!*told)
         run->view->ops->say(run->view, PASSO_SAY_START, line);
     if (at + 1 < passo_cycle_length(&hear->cycle))
         snprintf(then, sizeof then, "Then %s.",
-                 passo_key_write(key_at(hear, at + 1), name, sizeof name));
+                 passo_key_write(passo_cycle_key(&hear->cycle, at + 1), name, sizeof name));
     run->setup = setup;
     run->then_words = then;
-    run->shift = passo_interval_between(setup->intonation.key, key_at(hear, at)).semitones;
+    run->shift = passo_interval_between(setup->intonation.key, passo_cycle_key(&hear->cycle, at));
     *out_error = passo_climb_run(run, &result, out_fault, fault_bytes);
     free(setup);
     if (*out_error != PASSO_OK)

@@ -13,8 +13,11 @@ struct hear {
 };
 
 /* --- hear_keys.c --- */
-/* "fourths", "chromatic up", "F, B-flat". False: it is neither. */
-bool hear_keys_read(const char *text, struct passo_cycle *out_cycle);
+/* "fourths", "chromatic up", "F, B-flat": all of them of one mode, the passage's. False: it is
+ * neither. */
+bool hear_keys_read(const char *text, enum passo_mode mode, struct passo_cycle *out_cycle);
+/* The first of the keys of a list in which the other mode is said, 0-ended; false: none is. */
+bool hear_keys_other(const char *text, enum passo_mode mode, char *out, size_t bytes);
 /* The tonic from which the passage's loop is found: at its first note, or the next one below. */
 struct passo_pitch hear_tonic(const struct passo_setup *setup, const struct passo_loop *loop);
 /* The setup of the passage as it is heard in a key: called by it, and told by the passage's own

@@ -24,7 +24,7 @@ const struct run_option run_options[] = {
     {"octave", PASSO_TAKES_HEAR, "N", "octaves up, or down: -1"},
     {"keys", PASSO_TAKES_HEAR, "KEYS",
      "through these keys: fourths, fifths, \"chromatic up\", \"chromatic down\" (all twelve), or "
-     "\"F, B-flat\""},
+     "\"F, B-flat\"; major or minor as the passage is"},
     {"pulse", PASSO_TAKES_RENDER, "TEMPO", "a steady pulse, in place of a passage"},
     {"routine", PASSO_TAKES_RENDER, "NAME|FILE",
      "the blocks of a routine, in place of a passage; without visits and offered rests"},
@@ -172,6 +172,7 @@ static void print_keys(unsigned takes)
                      command == PASSO_COMMAND_SOFTER || command == PASSO_COMMAND_HELP ||
                      command == PASSO_COMMAND_QUIT;
         bool hear = command == PASSO_COMMAND_PAUSE || command == PASSO_COMMAND_TURN ||
+                    command == PASSO_COMMAND_SOONER || command == PASSO_COMMAND_LONGER ||
                     command == PASSO_COMMAND_LOUDER || command == PASSO_COMMAND_SOFTER ||
                     command == PASSO_COMMAND_HELP || command == PASSO_COMMAND_QUIT;
         const char *words = keys[i].words;
@@ -179,6 +180,10 @@ static void print_keys(unsigned takes)
             continue;
         if ((takes & PASSO_TAKES_HEAR) && command == PASSO_COMMAND_TURN)
             words = "the next key, of several";
+        if ((takes & PASSO_TAKES_HEAR) && command == PASSO_COMMAND_SOONER)
+            words = "with --alternate: cut the rest short";
+        if ((takes & PASSO_TAKES_HEAR) && command == PASSO_COMMAND_LONGER)
+            words = "with --alternate: ten seconds more rest";
         if (takes & PASSO_TAKES_TEMPO) {
             if (!pulse)
                 continue;

@@ -53,8 +53,8 @@ struct passo_climb_setup {
     float drone_level; /* of the drone that the setup asks for; 0: the usual */
     bool no_clicks;    /* the drone without the pulse */
     bool plays;        /* of a block: the machine plays the notes in every pass (passo hear) */
-    int16_t shift;     /* semitones by which the notes, the starting note and the drone are
-                          moved: another key */
+    struct passo_interval shift; /* by which the notes, the starting note and the drone are moved:
+                                    another key */
     bool track; /* for somebody who only listens: the first count-in (or what comes before it)
                    begins on frame 0, no ticks sound, and the climb is over with its last landing */
     const struct passo_witness *witness; /* NULL: none */

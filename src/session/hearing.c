@@ -48,10 +48,10 @@ const struct passo_notes *hearing_notes(struct climb *climb, const struct passo_
 struct passo_melody hearing_melody(const struct climb *climb, const struct passo_notes *notes)
 {
     const struct passo_intonation *intonation = &climb->setup->setup->intonation;
-    return (struct passo_melody){.notes = notes,
-                                 .a4_hz = intonation->a4_hz,
-                                 .semitones =
-                                     (int16_t)(intonation->transposition + climb->setup->shift)};
+    return (struct passo_melody){
+        .notes = notes,
+        .a4_hz = intonation->a4_hz,
+        .semitones = (int16_t)(intonation->transposition + climb->setup->shift.semitones)};
 }
 
 /* The first at its tempo since the climb came to it, or there in this loop and variant. Passes that

@@ -138,7 +138,8 @@ static void fill_times(struct climb *climb)
     int64_t elapsed_ns = climb_elapsed_ns(climb, now);
     int64_t played_ns = climb->played_ns;
     int64_t rested_ns = climb->rested_ns;
-    if (climb->phase == PASSO_PHASE_PLAYING || climb->phase == PASSO_PHASE_LANDING)
+    if (!climb->setup->plays &&
+        (climb->phase == PASSO_PHASE_PLAYING || climb->phase == PASSO_PHASE_LANDING))
         played_ns += passo_instant_ns(passo_instant_sub(now, climb->pass.body), climb->rate_hz);
     if (climb->records && climb->record[climb->records - 1].open)
         rested_ns += climb->phase == PASSO_PHASE_COUNT_IN
@@ -186,6 +187,8 @@ static void fill_notes(struct climb *climb, const struct passo_plan *plan, bool 
     const bool heard = hearing_sounds(climb);
     strip_show(climb, plan);
     to->listening = heard || (sounding && climb->setup->plays);
+    to->block = climb_is_block(climb);
+    to->plays = climb->setup->plays;
     to->note_now = heard      ? strip_now(climb, &climb->hearing)
                    : sounding ? strip_now(climb, &climb->pass)
                               : -1;

@@ -47,10 +47,8 @@ static void say_keys(struct climb *climb)
     char yours[PASSO_NAME_MAX];
     if (!intonation->keyed || intonation->transposition == 0 || !is_tuned(climb))
         return;
-    const struct passo_key sounds =
-        passo_key_move(moved.key, passo_interval_of(intonation->transposition));
     climb_say(climb, PASSO_SAY_START, "Key: concert %s; your %s.",
-              passo_key_write(sounds, concert, sizeof concert),
+              passo_key_write(tuning_concert(&moved), concert, sizeof concert),
               passo_key_write(moved.key, yours, sizeof yours));
 }
 

@@ -3,7 +3,6 @@
 #include "climb_priv.h"
 
 #include <stdlib.h>
-#include "session/tuning.h"
 
 void strip_show(struct climb *climb, const struct passo_plan *plan)
 {
@@ -17,8 +16,7 @@ void strip_show(struct climb *climb, const struct passo_plan *plan)
     climb->strip_of = loop;
     climb->strip_in = variant;
     const struct passo_notes *notes = hearing_notes(climb, plan);
-    const struct passo_interval by =
-        tuning_interval(&climb->setup->setup->intonation, climb->setup->shift);
+    const struct passo_interval by = climb->setup->shift;
     const struct passo_ratio from = passo_notes_at(climb->passage, loop->from);
     const struct passo_ratio end = passo_notes_at(climb->passage, loop->to);
     /* Numbers that no climb before on this stream has used. */

@@ -1,28 +1,26 @@
-/* Another key: intervals and what they move. Pure; any thread. */
+/* Another key: what an interval moves, and what sounds. Pure; any thread. */
 #include "session/tuning.h"
 
 enum { TWIN_FIFTHS = 12, SIGNS_MOST = 6, MINOR_FIFTHS = 3 };
 
-struct passo_interval tuning_interval(const struct passo_intonation *intonation, int16_t shift)
+struct passo_intonation tuning_moved(const struct passo_intonation *intonation,
+                                     struct passo_interval by)
 {
-    struct passo_interval by = passo_interval_of(shift);
-    if (shift == 0 || !intonation->keyed)
-        return by;
-    const int minor = intonation->key.mode == PASSO_MODE_MINOR ? MINOR_FIFTHS : 0;
-    const int signs = intonation->key.tonic - minor + by.fifths;
-    if (signs > SIGNS_MOST)
-        by.fifths = (int8_t)(by.fifths - TWIN_FIFTHS);
-    else if (signs < -SIGNS_MOST)
-        by.fifths = (int8_t)(by.fifths + TWIN_FIFTHS);
-    return by;
-}
-
-struct passo_intonation tuning_moved(const struct passo_intonation *intonation, int16_t shift)
-{
-    const struct passo_interval by = tuning_interval(intonation, shift);
     struct passo_intonation moved = *intonation;
     moved.key = passo_key_move(moved.key, by);
     moved.note = passo_pitch_move(moved.note, by);
     moved.start = passo_pitch_move(moved.start, by);
     return moved;
+}
+
+struct passo_key tuning_concert(const struct passo_intonation *intonation)
+{
+    struct passo_key key =
+        passo_key_move(intonation->key, passo_interval_of(intonation->transposition));
+    const int sharps = key.tonic - (key.mode == PASSO_MODE_MINOR ? MINOR_FIFTHS : 0);
+    if (sharps > SIGNS_MOST)
+        key.tonic = (int8_t)(key.tonic - TWIN_FIFTHS);
+    else if (sharps < -SIGNS_MOST)
+        key.tonic = (int8_t)(key.tonic + TWIN_FIFTHS);
+    return key;
 }

@@ -136,6 +136,8 @@ struct passo_snapshot {
     struct passo_strip strip;
     int32_t note_now; /* of the strip: the one that sounds, or is to be played; -1 between */
     bool listening;   /* the machine plays: the player only listens (phase REST, or of a block) */
+    bool block;       /* nobody marks, nothing is climbed */
+    bool plays;       /* the machine plays every pass, nobody else */
     /* the mark of the pass whose window is open */
     enum passo_mark mark;
     /* the stage's ladder; it changes with the stage only. NULL when steady, and between the items

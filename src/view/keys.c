@@ -11,9 +11,11 @@
 
 #define AT(place)  (1u << KEYS_##place)
 #define EVERYWHERE ((1u << KEY_PLACES) - 1)
-#define PLAYED     (AT(CLIMB) | AT(VISIT))            /* and marked */
-#define RUNS       (PLAYED | AT(BLOCK) | AT(BETWEEN)) /* it plays or rests */
+#define PLAYED     (AT(CLIMB) | AT(VISIT))                          /* and marked */
+#define RESTS      (PLAYED | AT(BLOCK) | AT(BETWEEN) | AT(IN_TURN)) /* between two passes */
+#define RUNS       (RESTS | AT(LISTEN) | AT(STEADY))                /* it sounds or rests */
 #define OF_A_DAY   (AT(VISIT) | AT(BLOCK) | AT(BETWEEN))
+#define HEARD      (AT(LISTEN) | AT(IN_TURN))
 
 static const struct key_row rows[] = {
     {{PASSO_COMMAND_CLEAN, "Space, Enter, Right, Page Down", "clean"},
@@ -27,9 +29,9 @@ static const struct key_row rows[] = {
      PLAYED,
      {'x', KEY_BACKSPACE, 127, '\b', KEY_LEFT, KEY_PPAGE}},
     {{PASSO_COMMAND_UNDO, "u", "undo the last mark"}, "u", "undo", PLAYED, {'u'}},
-    {{PASSO_COMMAND_PAUSE, "p", "pause, and go on"}, "p", "pause", RUNS | AT(STEADY), {'p'}},
-    {{PASSO_COMMAND_SOONER, "s", "cut the rest short"}, "s", "sooner", RUNS, {'s'}},
-    {{PASSO_COMMAND_LONGER, "l", "ten seconds more rest"}, "l", "longer", RUNS, {'l'}},
+    {{PASSO_COMMAND_PAUSE, "p", "pause, and go on"}, "p", "pause", RUNS, {'p'}},
+    {{PASSO_COMMAND_SOONER, "s", "cut the rest short"}, "s", "sooner", RESTS, {'s'}},
+    {{PASSO_COMMAND_LONGER, "l", "ten seconds more rest"}, "l", "longer", RESTS, {'l'}},
     {{PASSO_COMMAND_HARDER, "Up", "one rung harder"},
      "Up",
      "faster",
@@ -41,7 +43,11 @@ static const struct key_row rows[] = {
      PLAYED | AT(STEADY),
      {KEY_DOWN}},
     {{PASSO_COMMAND_VOID, "v", "not a pass (the phone rang)"}, "v", "void", PLAYED, {'v'}},
-    {{PASSO_COMMAND_TURN, "n", "the next loop or variant"}, "n", "next", PLAYED | AT(BLOCK), {'n'}},
+    {{PASSO_COMMAND_TURN, "n", "the next loop or variant"},
+     "n",
+     "next",
+     PLAYED | AT(BLOCK) | HEARD,
+     {'n'}},
     {{PASSO_COMMAND_EXTEND, "e", "two minutes more"}, "e", "extend", PLAYED | AT(BLOCK), {'e'}},
     {{PASSO_COMMAND_SKIP, "k", "of a day: leave this out"}, "k", "skip", OF_A_DAY, {'k'}},
     {{PASSO_COMMAND_PUT_OFF, "o", "of a day: put off, to its end"},
@@ -49,8 +55,8 @@ static const struct key_row rows[] = {
      "put off",
      OF_A_DAY,
      {'o'}},
-    {{PASSO_COMMAND_LOUDER, "+", "louder"}, "+", "louder", RUNS | AT(STEADY), {'+', '='}},
-    {{PASSO_COMMAND_SOFTER, "-", "softer"}, "-", "softer", RUNS | AT(STEADY), {'-', '_'}},
+    {{PASSO_COMMAND_LOUDER, "+", "louder"}, "+", "louder", RUNS, {'+', '='}},
+    {{PASSO_COMMAND_SOFTER, "-", "softer"}, "-", "softer", RUNS, {'-', '_'}},
     {{PASSO_COMMAND_HELP, "?", "this help"}, "?", "help", EVERYWHERE, {'?'}},
     {{PASSO_COMMAND_QUIT, "q", "finish"}, "q", "finish", EVERYWHERE, {'q'}},
 };
@@ -68,6 +74,7 @@ static const struct {
     {PASSO_COMMAND_CLEAN, AT(BETWEEN), "go on now", "go on"},
     {PASSO_COMMAND_CLEAN, AT(LISTING), "begin", "begin"},
     {PASSO_COMMAND_TURN, AT(BLOCK), "this one is done: the next", "next"},
+    {PASSO_COMMAND_TURN, HEARD, "the next key, of several", "next key"},
     {PASSO_COMMAND_SKIP, OF_A_DAY, "leave this out", "skip"},
     {PASSO_COMMAND_PUT_OFF, OF_A_DAY, "put off, to the day's end", "put off"},
     {PASSO_COMMAND_QUIT, AT(LISTING) | AT(END), "leave", "leave"},
@@ -111,6 +118,9 @@ enum key_place keys_place(const struct passo_snapshot *snapshot)
     const struct passo_day_show *day = snapshot->day;
     if (snapshot->steady)
         return KEYS_STEADY;
+    /* The ladder of a snapshot that was shown before may be gone: it is not looked into. */
+    if (day == NULL && snapshot->block)
+        return snapshot->plays ? KEYS_LISTEN : KEYS_IN_TURN;
     if (day == NULL)
         return KEYS_CLIMB;
     if (day->listing)
@@ -118,6 +128,11 @@ enum key_place keys_place(const struct passo_snapshot *snapshot)
     if (snapshot->ladder == NULL)
         return snapshot->phase == PASSO_PHASE_OVER ? KEYS_END : KEYS_BETWEEN;
     return day->block ? KEYS_BLOCK : KEYS_VISIT;
+}
+
+bool keys_of_hear(enum key_place place)
+{
+    return place == KEYS_LISTEN || place == KEYS_IN_TURN;
 }
 
 static bool is_first(enum passo_command command)

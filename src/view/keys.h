@@ -18,6 +18,8 @@ enum key_place {
     KEYS_BETWEEN, /* of a day: the next item is announced */
     KEYS_LISTING, /* of a day: nothing is played yet */
     KEYS_END,     /* of a day: it is over */
+    KEYS_LISTEN,  /* `passo hear`: the machine plays, nobody else */
+    KEYS_IN_TURN, /* `passo hear`: the machine plays, then the player */
     KEY_PLACES
 };
 
@@ -40,6 +42,8 @@ struct key_use {
 const struct key_row *keys_rows(size_t *out_count);
 /* Where a snapshot stands. */
 enum key_place keys_place(const struct passo_snapshot *snapshot);
+/* `passo hear`: nobody marks, nothing is climbed. */
+bool keys_of_hear(enum key_place place);
 /* The keys that have a use there, most needed first, but help and finish last. Returns how many. */
 size_t keys_of(enum key_place place, struct key_use out_use[KEY_ROWS_MAX]);
 /* What a key asks for; NONE if it is not in the table. Letters in either case. */

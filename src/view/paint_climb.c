@@ -273,7 +273,7 @@ void paint_climb(struct rect in, const struct picture *picture)
             paint_list(in, now->day);
         return;
     }
-    if (now->ladder == NULL || now->ladder->rungs == 0)
+    if (now->ladder == NULL || now->ladder->rungs == 0 || keys_of_hear(keys_place(now)))
         return;
     if (in.rows < 4) {
         paint_climb_in_words(in, now);

@@ -45,7 +45,7 @@ static void paint_legend(struct rect in, int y, enum key_place place)
     if (place == KEYS_CLIMB || place == KEYS_VISIT) {
         paint_legend_row(in, y, counted, sizeof counted / sizeof counted[0]);
         paint_legend_row(in, y + 1, aside, sizeof aside / sizeof aside[0]);
-    } else if (place != KEYS_STEADY) {
+    } else if (place != KEYS_STEADY && !keys_of_hear(place)) {
         paint_legend_row(in, y, listed, sizeof listed / sizeof listed[0]);
     }
 }

@@ -1,7 +1,7 @@
 /* Painter of the notes, where a passage has them: in a row over the beats the names of the bar that
  * sounds or comes, the note of this moment in brackets; and, while the machine plays and the player
- * listens, their contour in the climb's column: a line for each note at its height and as long as
- * it lasts, bar by bar, the one that sounds a block. Thread: main. */
+ * listens, and all through `passo hear`, their contour in the climb's column: a line for each note
+ * at its height and as long as it lasts, bar by bar, the one that sounds a block. Thread: main. */
 #include "view/paint.h"
 
 #include <stdio.h>
@@ -191,7 +191,7 @@ static void paint_labels(struct rect labels, const struct ground *ground)
 
 bool paint_hears(const struct passo_snapshot *now)
 {
-    return now->listening && now->strip.notes > 0;
+    return now->strip.notes > 0 && (now->listening || keys_of_hear(keys_place(now)));
 }
 
 void paint_contour(struct rect in, const struct picture *picture)
@@ -203,7 +203,8 @@ void paint_contour(struct rect in, const struct picture *picture)
     struct ground ground = {.now = now,
                             .in = {in.y + HEADING_ROWS, in.x + LABEL_COLS, in.rows - HEADING_ROWS,
                                    in.cols - LABEL_COLS}};
-    snprintf(text, sizeof text, "listen%s%s", now->note_now < 0 ? "" : ": ",
+    const char *what = now->listening ? "listen" : paint_sounds(now->phase) ? "play" : "notes";
+    snprintf(text, sizeof text, "%s%s%s", what, now->note_now < 0 ? "" : ": ",
              now->note_now < 0 ? "" : name_of(&now->strip.note[place], name));
     ink_text(in, 0, 0, INK_STRONG, text);
     if (ground.in.rows < 3 || ground.in.cols < BAR_COLS_LEAST)

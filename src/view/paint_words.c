@@ -40,7 +40,8 @@ static void pass_words(const struct passo_snapshot *now, enum key_place place, c
                        size_t bytes)
 {
     const char *part = part_words(now->part);
-    bool passes = place == KEYS_CLIMB || place == KEYS_VISIT || place == KEYS_BLOCK;
+    bool passes =
+        place == KEYS_CLIMB || place == KEYS_VISIT || place == KEYS_BLOCK || keys_of_hear(place);
     out[0] = '\0';
     if (passes && now->phase != PASSO_PHASE_OVER)
         snprintf(out, bytes, "%s%spass %u", part == NULL ? "" : part,
@@ -106,7 +107,8 @@ static void paint_mark(struct rect in, const struct passo_snapshot *now)
 void paint_what(struct rect in, const struct picture *picture)
 {
     const struct passo_snapshot *now = picture->now;
-    bool marked = now->mark != PASSO_MARK_NONE && now->mark < PASSO_MARK_COUNT && !day_lists(now);
+    bool marked = now->mark != PASSO_MARK_NONE && now->mark < PASSO_MARK_COUNT && !day_lists(now) &&
+                  !keys_of_hear(keys_place(now));
     struct rect words = in;
     struct rect mark = {in.y + in.rows - 1, in.x, 1, in.cols};
     if (marked && in.rows > 1) {
@@ -184,6 +186,8 @@ void paint_times(struct rect in, const struct picture *picture)
     clock_write(now->elapsed_ms, elapsed, sizeof elapsed);
     if (now->steady)
         snprintf(text, sizeof text, "%s", elapsed);
+    else if (now->plays) /* who listens neither plays nor rests */
+        snprintf(text, sizeof text, "elapsed %s", elapsed);
     else
         snprintf(text, sizeof text, "played %s \u00b7 rested %s%s%s", played, rested,
                  in.cols < 56 ? "" : " \u00b7 elapsed ", in.cols < 56 ? "" : elapsed);

@@ -12,7 +12,7 @@
 static void keys_are(const char *text, enum passo_cycle_kind kind, size_t count, int second)
 {
     struct passo_cycle cycle;
-    assert_int_equal(hear_keys_read(text, &cycle), kind != PASSO_CYCLE_NONE);
+    assert_int_equal(hear_keys_read(text, PASSO_MODE_MAJOR, &cycle), kind != PASSO_CYCLE_NONE);
     assert_int_equal(cycle.kind, kind);
     assert_int_equal(passo_cycle_length(&cycle), count);
     if (count > 1)
@@ -32,6 +32,40 @@ static void keys_are_read(void **unused)
     keys_are("", PASSO_CYCLE_NONE, 0, 0);
     keys_are("thirds", PASSO_CYCLE_NONE, 0, 0);
     keys_are("F, what", PASSO_CYCLE_NONE, 0, 0);
+}
+
+static void keys_have_one_mode(const char *text, enum passo_mode mode, const char *other)
+{
+    char said[32] = "";
+    assert_int_equal(hear_keys_other(text, mode, said, sizeof said), other != NULL);
+    if (other)
+        assert_string_equal(said, other);
+}
+
+/* Every key is of the passage's mode and spelt for it: twelve semitones up from C are the minor
+ * keys of common practice (key.h). A mode that is said and is the other is found. */
+static void keys_have_the_passages_mode(void **unused)
+{
+    (void)unused;
+    static const int chromatic[] = {0, 7, 2, -3, 4, -1, 6, 1, 8, 3, -2, 5};
+    struct passo_cycle cycle;
+    assert_true(hear_keys_read("chromatic up", PASSO_MODE_MINOR, &cycle));
+    for (size_t i = 0; i < 12; i++) {
+        assert_int_equal(passo_cycle_key(&cycle, i).tonic, chromatic[i]);
+        assert_int_equal(passo_cycle_key(&cycle, i).mode, PASSO_MODE_MINOR);
+    }
+    assert_true(hear_keys_read("F, B-flat, E minor", PASSO_MODE_MINOR, &cycle));
+    assert_int_equal(passo_cycle_length(&cycle), 3);
+    for (size_t i = 0; i < 3; i++)
+        assert_int_equal(passo_cycle_key(&cycle, i).mode, PASSO_MODE_MINOR);
+    keys_have_one_mode("F, B-flat", PASSO_MODE_MINOR, NULL);
+    keys_have_one_mode("F, B-flat", PASSO_MODE_MAJOR, NULL);
+    keys_have_one_mode("F minor, Bbm, E min", PASSO_MODE_MINOR, NULL);
+    keys_have_one_mode("F, B-flat major", PASSO_MODE_MINOR, "B-flat major");
+    keys_have_one_mode("FM", PASSO_MODE_MINOR, "FM");
+    keys_have_one_mode(", F,, Dm, E minor", PASSO_MODE_MAJOR, "Dm");
+    keys_have_one_mode("fourths", PASSO_MODE_MINOR, NULL);
+    keys_have_one_mode("", PASSO_MODE_MINOR, NULL);
 }
 
 /* The tonic lies at the first note of the loop or next under it: E-flat major from a B-flat 3 on is
@@ -95,6 +129,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(keys_are_read),
+        cmocka_unit_test(keys_have_the_passages_mode),
         cmocka_unit_test(the_tonic_is_near),
         cmocka_unit_test(a_key_is_told),
     };

@@ -90,7 +90,7 @@ static void pitches_sound_as_the_instrument_does(void **state)
     assert_true(fabs((double)heard[2].first.hz - 116.541) < 0.001); /* B-flat 2: its root */
     assert_int_equal(heard[2].first.layer, PASSO_LAYER_DRONE);
     /* Two semitones up it is the trumpet's C, and a drone in reach (C 3); A = 415 tunes all. */
-    run.shift = 2;
+    run.shift = passo_interval_of(2);
     setup->intonation.a4_hz = 415;
     heard_play(band, &run, setup, "c");
     const double c3 = 130.8128 * 415 / 440;
@@ -283,7 +283,7 @@ static void the_strip_and_its_place(void **state)
     memset(&shown, 0, sizeof shown);
     shown.last = -1;
     setup->intonation.hear = PASSO_HEAR_EVERY_PASS;
-    stage->run.shift = -4; /* C major becomes A-flat major */
+    stage->run.shift = passo_interval_of(-4); /* C major becomes A-flat major */
     stage_press(stage, 0.03 + 9 + 3.5 + 9.5, PASSO_COMMAND_QUIT);
     stage_play(stage, setup);
     /* Heard, then played: the same five notes, each with its click. */
@@ -313,6 +313,33 @@ static void the_strip_and_its_place(void **state)
     STAGE_SAID(stage, PASSO_SAY_START, "Key: concert G-flat major; your A-flat major.");
     free(setup);
     stage_free(stage);
+}
+
+static bool band_said(const struct band *band, const char *line)
+{
+    for (size_t i = 0; i < band->lines; i++)
+        if (strcmp(band->line[i], line) == 0)
+            return true;
+    return false;
+}
+
+/* A key is spelt alike in the strip, in the words, and as the player's; what sounds is called as
+ * usual: E major, not F-flat. */
+static void a_key_is_spelt_alike_everywhere(void **state)
+{
+    (void)state;
+    static const char *const options[] = {NULL};
+    struct band *band = band_new();
+    struct passo_setup *setup = heard_setup(options);
+    struct passo_climb_setup run = {0};
+    run.shift =
+        passo_interval_between(setup->intonation.key, (struct passo_key){-6, PASSO_MODE_MAJOR});
+    heard_play(band, &run, setup, "");
+    assert_true(band_said(band, "Key: concert E major; your G-flat major."));
+    assert_true(band_said(band, "Notes: bar 1: G-flat 3 quarter, A-flat 3 quarter, B-flat 3 "
+                                "quarter, C-flat 4 quarter; bar 2: D-flat 4 half."));
+    free(setup);
+    band_free(band);
 }
 
 /* A line has room for some bars; what is too long for all lines is told by its last bar. */
@@ -355,6 +382,7 @@ int main(void)
         cmocka_unit_test(what_is_under_way_or_landed_on_is_heard),
         cmocka_unit_test(no_bar_is_silent_in_a_hearing),
         cmocka_unit_test(the_strip_and_its_place),
+        cmocka_unit_test(a_key_is_spelt_alike_everywhere),
         cmocka_unit_test(many_notes_are_cut_at_a_bar),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

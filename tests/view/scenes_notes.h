@@ -65,4 +65,50 @@ static void scene_hearing_wide(struct passo_snapshot *s)
     scene_beat(s, 36, 4, 4, PASSO_CLICK_BEAT);
 }
 
+/* `passo hear --keys`: no ladder, no marks. The machine plays. */
+static void scene_hear(struct passo_snapshot *s)
+{
+    scene_notes_playing(s);
+    s->block = true;
+    scene_ladder.rungs = 1;
+    scene_ladder.rung_mbpm[0] = 76000;
+    s->mbpm = 76000;
+    s->rung = 0;
+    s->best_rung = -1;
+    s->points = 0;
+    s->cleans = s->cleans_needed = 0;
+    s->pass = 1;
+    s->plays = s->listening = true;
+    s->played_ms = s->rested_ms = 0;
+    s->elapsed_ms = 24000;
+    SET(title, "B-flat major");
+    SET(piece, "Lantern March, run-up to the trio");
+    SET(count, "");
+    SET(move, "");
+    SET(what, "bars 33-36");
+    SET(next, "Listen: bars 33-36 \u00b7 quarter = 76.");
+}
+
+/* `passo hear --alternate`: a pause broke the pass before off; the player's turn. */
+static void scene_hear_your_turn(struct passo_snapshot *s)
+{
+    scene_hear(s);
+    s->plays = s->listening = false;
+    s->mark = PASSO_MARK_VOID; /* of what nobody marks nothing is shown */
+    s->pass = 2;
+    s->played_ms = 11000;
+    s->rested_ms = 13000;
+    SET(next, "Play bars 33-36 \u00b7 quarter = 76.");
+}
+
+/* Before the count-in of the next key: its title and its notes. */
+static void scene_hear_rest(struct passo_snapshot *s)
+{
+    scene_hear_your_turn(s);
+    s->phase = PASSO_PHASE_REST;
+    s->note_now = -1;
+    s->rest_left_ms = 12000;
+    SET(next, "Next, listen: bars 33-36 \u00b7 quarter = 76.");
+}
+
 #endif

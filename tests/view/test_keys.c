@@ -94,6 +94,16 @@ static void test_keys_have_their_places(void **state)
                 assert_int_not_equal(use[i].row->help.command, use[k].row->help.command);
     }
     assert_false(has_use(KEYS_BLOCK, PASSO_COMMAND_CLEAN));
+    for (enum key_place place = KEYS_LISTEN; place <= KEYS_IN_TURN; place++) {
+        assert_true(keys_of_hear(place));
+        assert_false(has_use(place, PASSO_COMMAND_CLEAN));
+        assert_false(has_use(place, PASSO_COMMAND_EXTEND));
+        assert_false(has_use(place, PASSO_COMMAND_HARDER));
+        assert_true(has_use(place, PASSO_COMMAND_TURN));
+        assert_true(has_use(place, PASSO_COMMAND_LOUDER));
+        assert_int_equal(has_use(place, PASSO_COMMAND_SOONER), place == KEYS_IN_TURN);
+        assert_int_equal(has_use(place, PASSO_COMMAND_LONGER), place == KEYS_IN_TURN);
+    }
     assert_true(has_use(KEYS_CLIMB, PASSO_COMMAND_EXTEND));
 }
 
@@ -131,6 +141,13 @@ static void test_a_snapshot_has_one_place(void **state)
     assert_int_equal(keys_place(&s), KEYS_STEADY);
     s.steady = false;
     assert_int_equal(keys_place(&s), KEYS_CLIMB);
+    s.ladder = &ladder;
+    assert_int_equal(keys_place(&s), KEYS_CLIMB);
+    s.block = true;
+    assert_int_equal(keys_place(&s), KEYS_IN_TURN);
+    s.plays = true;
+    assert_int_equal(keys_place(&s), KEYS_LISTEN);
+    s.ladder = NULL;
     s.day = &day;
     assert_int_equal(keys_place(&s), KEYS_BETWEEN);
     day.block = true; /* the block to come */

@@ -185,6 +185,12 @@ static void test_scenes_look_as_they_should(void **state)
         {"hearing-60x20", "hearing", 60, 20, UTF8},
         {"hearing-200x50", "hearing", 200, 50, UTF8},
         {"hearing-40x10", "hearing", 40, 10, UTF8},
+        {"hear-80x24", "hear", 80, 24, UTF8},
+        {"hear-60x20", "hear", 60, 20, UTF8},
+        {"hear-40x10", "hear", 40, 10, UTF8},
+        {"hear-your-turn-80x24", "hear-your-turn", 80, 24, UTF8},
+        {"hear-your-turn-60x20", "hear-your-turn", 60, 20, UTF8},
+        {"hear-rest-80x24", "hear-rest", 80, 24, UTF8},
         {"playing-39x10", "playing", 39, 10, UTF8},
         /* the same letters without colours, and on a terminal that has none */
         {"playing-80x24", "playing", 80, 24, UTF8 " NO_COLOR=1"},
@@ -262,11 +268,19 @@ static void test_the_help_overlay(void **state)
         const char *name, *scene;
         int cols, rows;
     } table[] = {
-        {"help-80x24", "playing", 80, 24},         {"help-60x20", "playing", 60, 20},
-        {"help-40x10", "playing", 40, 10},         {"help-steady-80x24", "steady", 80, 24},
-        {"help-visit-80x24", "visit", 80, 24},     {"help-visit-60x20", "visit", 60, 20},
-        {"help-visit-40x10", "visit", 40, 10},     {"help-block-80x24", "block", 80, 24},
-        {"help-between-80x24", "between", 80, 24}, {"help-listing-80x24", "listing", 80, 24},
+        {"help-80x24", "playing", 80, 24},
+        {"help-60x20", "playing", 60, 20},
+        {"help-40x10", "playing", 40, 10},
+        {"help-steady-80x24", "steady", 80, 24},
+        {"help-visit-80x24", "visit", 80, 24},
+        {"help-visit-60x20", "visit", 60, 20},
+        {"help-visit-40x10", "visit", 40, 10},
+        {"help-block-80x24", "block", 80, 24},
+        {"help-between-80x24", "between", 80, 24},
+        {"help-listing-80x24", "listing", 80, 24},
+        {"help-hear-80x24", "hear", 80, 24},
+        {"help-hear-60x20", "hear", 60, 20},
+        {"help-hear-your-turn-80x24", "hear-your-turn", 80, 24},
     };
     char none[64];
     char closed[64];
