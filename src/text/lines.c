@@ -2,6 +2,7 @@
  * when it is named, by a file or an option, and goes below everything else; the lines of a second
  * one replace those of the first. */
 #include "text/lines.h"
+#include "text/notes_lines.h"
 #include "text/quote.h"
 #include "text/scan.h"
 #include "text/settings.h"
@@ -17,6 +18,9 @@ static void line_deinit(struct passo_line *line)
     free(line->value);
     free(line->origin);
     free(line->folder);
+    for (size_t i = 0; i < line->parts; i++)
+        free(line->part[i].origin);
+    free(line->part);
 }
 
 void passo_lines_deinit(struct passo_lines *lines)
@@ -110,11 +114,11 @@ static bool section_fits(const struct passo_line *line, const struct passo_setti
 }
 
 /* Where the page said the same already, or NULL. Options may come again: the later one wins. */
-static const struct passo_line *said_before(const struct passo_lines *lines,
-                                            const struct passo_line *line)
+static struct passo_line *said_before(const struct passo_lines *lines,
+                                      const struct passo_line *line)
 {
     for (size_t i = 0; line->rank != PASSO_RANK_OPTION && i < lines->lines; i++) {
-        const struct passo_line *before = &lines->line[i];
+        struct passo_line *before = &lines->line[i];
         bool anywhere = !setting_line_is_named(line) && !setting_line_is_named(before) &&
                         !setting_stage_name(line->section) && !setting_stage_name(before->section);
         if (before->rank == line->rank && !strcmp(before->key, line->key) &&
@@ -138,7 +142,7 @@ static void fault_said_twice(const struct passo_line *line, const struct passo_l
 void lines_accept(struct passo_lines *lines, const struct passo_line *line,
                   struct passo_faults *faults)
 {
-    const struct passo_line *before = said_before(lines, line);
+    struct passo_line *before = said_before(lines, line);
     bool named = setting_line_is_named(line);
     const struct passo_setting *setting = named ? NULL : passo_setting_find(line->key);
     if (!named && !setting)
@@ -149,6 +153,8 @@ void lines_accept(struct passo_lines *lines, const struct passo_line *line,
         lines_fault(
             faults, line,
             "a preset has no loops, for it knows no bars; a chain would do: chain = halves");
+    else if (before && notes_lines_join(before, line))
+        return;
     else if (before)
         fault_said_twice(line, before, faults);
     else if (lines->lines == LINES_MAX)
