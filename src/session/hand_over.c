@@ -104,8 +104,8 @@ static bool starting_pitch(const struct climb *climb, struct passo_pitch *out_pi
                                          : NULL;
     if (!first && !named)
         return false;
-    *out_pitch = passo_pitch_move(first ? first->pitch : setup->intonation.start,
-                                  tuning_interval(&setup->intonation, climb->setup->shift));
+    *out_pitch =
+        passo_pitch_move(first ? first->pitch : setup->intonation.start, climb->setup->shift);
     return true;
 }
 
