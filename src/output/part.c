@@ -70,6 +70,12 @@ enum passo_error part_open(struct part *part, const char *path, bool force, int 
 
 /* --- its name --- */
 
+bool part_replaces(const struct part *part)
+{
+    struct stat status;
+    return part->force && lstat(part->path, &status) == 0;
+}
+
 static bool give_name(const struct part *part)
 {
     if (part->force)

@@ -25,6 +25,8 @@ struct part {
  * made. */
 enum passo_error part_open(struct part *part, const char *path, bool force, int *out_fd,
                            char *out_fault, size_t fault_bytes);
+/* Whether it would take another's place. */
+bool part_replaces(const struct part *part);
 /* Gives the file its name, never that of another unless forced to. keep_old: until the part is
  * closed, what had the name before is kept, where the file system can exchange two files. False,
  * with errno set: it is where it was. */

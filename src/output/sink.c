@@ -286,8 +286,9 @@ bool passo_sink_finish(struct sink *sink)
     sink->file = NULL;
     int fd = sink->fd;
     sink->fd = -1;
-    /* A disk may tell only now that it is full: before the file takes another's place. */
-    if (!sink->fault[0] && fsync(fd) != 0)
+    /* A disk may tell only now that it is full: before the file takes another's place. One that
+     * takes nobody's can be made anew, and is not waited for. */
+    if (!sink->fault[0] && part_replaces(&sink->part) && fsync(fd) != 0)
         fail(sink, strerror(errno));
     if (close(fd) != 0)
         fail(sink, strerror(errno));
