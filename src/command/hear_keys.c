@@ -94,17 +94,22 @@ static bool hear_key(struct hear *hear, struct passo_climb_setup *run, size_t at
     char name[PASSO_NAME_MAX];
     char line[PASSO_TEXT_MAX + 2];
     char then[PASSO_NAME_MAX + 8] = "";
+    const struct passo_key own = hear->setup->intonation.key;
     struct passo_setup *setup = passo_xcalloc(1, sizeof *setup);
     hear_in_key(hear->setup, passo_cycle_key(&hear->cycle, at), setup);
     snprintf(line, sizeof line, "%s.", setup->passage.title);
     if (!*told)
         run->view->ops->say(run->view, PASSO_SAY_START, line);
-    if (at + 1 < passo_cycle_length(&hear->cycle))
-        snprintf(then, sizeof then, "Then %s.",
-                 passo_key_write(passo_cycle_key(&hear->cycle, at + 1), name, sizeof name));
+    run->then_title = NULL;
+    if (at + 1 < passo_cycle_length(&hear->cycle)) {
+        const struct passo_key next = passo_cycle_key(&hear->cycle, at + 1);
+        run->then_title = passo_key_write(next, name, sizeof name);
+        run->then_shift = passo_interval_between(own, next);
+        snprintf(then, sizeof then, "Then %s.", name);
+    }
     run->setup = setup;
     run->then_words = then;
-    run->shift = passo_interval_between(setup->intonation.key, passo_cycle_key(&hear->cycle, at));
+    run->shift = passo_interval_between(own, passo_cycle_key(&hear->cycle, at));
     *out_error = passo_climb_run(run, &result, out_fault, fault_bytes);
     free(setup);
     if (*out_error != PASSO_OK)

@@ -54,6 +54,21 @@ void block_say_pass(struct climb *climb)
         climb_say(climb, PASSO_SAY_PASS, "Pass %zu of %u.", climb->records + 1, passes);
 }
 
+void block_show_then(struct climb *climb)
+{
+    struct passo_snapshot *to = &climb->snapshot;
+    const struct passo_climb_setup *setup = climb->setup;
+    if (!setup->then_title)
+        return;
+    passo_text_clean(setup->then_title, to->title, sizeof to->title);
+    const struct passo_interval by = {
+        (int8_t)(setup->then_shift.fifths - setup->shift.fifths),
+        (int16_t)(setup->then_shift.semitones - setup->shift.semitones)};
+    for (size_t i = 0; i < to->strip.notes; i++)
+        climb->strip[i].pitch = passo_pitch_move(climb->strip[i].pitch, by);
+    to->strip.serial = (uint32_t)++climb->sounding->ids;
+}
+
 static void time_left(const struct climb *climb, char *out, size_t bytes)
 {
     const struct passo_instant now = {climb->now, 0};

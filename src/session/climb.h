@@ -62,6 +62,9 @@ struct passo_climb_setup {
                                less): the setup's */
     const char *then_words; /* what comes after it, for its last rest: "Then G-flat major."; "" or
                                NULL none */
+    const char *then_title; /* of a block: the title of what comes after it, shown */
+    struct passo_interval then_shift; /* in its last rest with the notes moved by so much; NULL:
+                                         its own */
     const struct passo_day_show *day; /* for the snapshot; NULL: none */
     const char *opening_words; /* what an earlier day says of today, as one sentence; "" or NULL
                                   none */

@@ -211,6 +211,8 @@ void block_what(const struct climb *climb, char *out, size_t bytes);
 void block_say_pass(struct climb *climb);
 /* What comes next; of a free block the time that is left. */
 void block_next(struct climb *climb);
+/* In the last rest: from here on the title and the notes of what comes after it are shown. */
+void block_show_then(struct climb *climb);
 
 /* --- wait.c --- */
 /* Sleeps in the view until something is due, a key is pressed or a signal comes. */

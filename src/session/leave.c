@@ -51,8 +51,10 @@ const char *leave_then(const struct climb *climb)
 void leave_say_then(struct climb *climb)
 {
     const bool last = climb->phase == PASSO_PHASE_REST && climb->plan.part == PASSO_PART_DONE;
-    if (last && !climb->then_told && leave_then(climb)[0])
+    if (last && !climb->then_told && leave_then(climb)[0]) {
         climb_say(climb, PASSO_SAY_MOVE, "Next: %s", leave_then(climb));
+        block_show_then(climb);
+    }
     climb->then_told = last;
 }
 

@@ -42,7 +42,8 @@ struct record *record_add(struct climb *climb, enum passo_mark mark, struct pass
     keep_begin(climb);
     if (passo_instant_cmp(end, pass->body) > 0)
         record.play_ns = passo_instant_ns(passo_instant_sub(end, pass->body), climb->rate_hz);
-    climb->played_ns += record.play_ns;
+    if (!climb->setup->plays)
+        climb->played_ns += record.play_ns;
     climb->record = with_room(climb->record, climb->records, sizeof *climb->record);
     climb->record[climb->records] = record;
     struct passo_ladder_event event = {.type = PASSO_LADDER_PASS,
