@@ -108,7 +108,8 @@ static void print_rungs(const struct passo_setup *setup, const struct passo_stag
         const struct plan_times times = plan_times(&shape, &ladder->rule);
         const int64_t rest_ns = plan_rest_ns(
             times.rest_ns,
-            plan_hearing_ns(&hearing, every && plan_hearing_is_due(&hearing, &next), &times));
+            plan_hearing_ns(&hearing, every && plan_hearing_is_due(&hearing, &next), &times),
+            false);
         if (lengths)
             plan_say("%5d %18s", rung + 1, passo_words_bars(passage, loop, what, sizeof what));
         else

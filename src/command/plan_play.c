@@ -4,7 +4,10 @@
 
 #include <stdlib.h>
 
-enum { PASSES_MAX = 100000 };
+enum {
+    PASSES_MAX = 100000,
+    LAST_WORD_MS = 60000 /* the time is told once: when less than this or a fifth of it is left */
+};
 
 static void keep_ladder(const struct passo_ladder *ladder, struct passo_ladder **kept)
 {
@@ -33,21 +36,38 @@ struct walk {
     int64_t played_ns;
     int64_t lead_ns; /* before the first count-in: no time of the climb's */
     int64_t rest_ns; /* that the rule gives to the pass before */
+    bool time_told;
 };
+
+/* Whether the conductor tells in this rest that the time is nearly up. */
+static bool tells_time(struct walk *walk, const struct passo_course_state *state,
+                       const struct passo_plan *next)
+{
+    const int64_t stop_ms = passo_ladder_stop_ms(&state->ladder, &state->now);
+    const int64_t last_ms = stop_ms / 5 < LAST_WORD_MS ? stop_ms / 5 : LAST_WORD_MS;
+    const int64_t elapsed_ms = (walk->total_ns - walk->lead_ns) / PLAN_NS_A_MS;
+    if (walk->time_told || walk->total_ns == 0 || stop_ms == 0 ||
+        passo_rule_is_once(&state->ladder.rule) || next->part != PASSO_PART_CLIMB ||
+        elapsed_ms < stop_ms - last_ms)
+        return false;
+    walk->time_told = true;
+    return true;
+}
 
 /* One pass with what comes before it. */
 static void walk_pass(struct walk *walk, const struct passo_setup *setup,
-                      const struct passo_plan *next, const struct passo_rule *rule)
+                      const struct passo_plan *next, const struct passo_course_state *state)
 {
     const struct passo_pass_shape shape =
         plan_shape(setup, passo_plan_loop(&setup->passage, next), next->mbpm);
-    const struct plan_times times = plan_times(&shape, rule);
+    const struct plan_times times = plan_times(&shape, &state->ladder.rule);
     const bool due = plan_hearing_is_due(&walk->hearing, next);
     const int64_t before_ns = plan_hearing_ns(&walk->hearing, due, &times);
+    const bool tells = tells_time(walk, state, next);
     if (walk->total_ns == 0)
         walk->total_ns = walk->lead_ns = before_ns;
     else
-        walk->total_ns += plan_rest_ns(walk->rest_ns, before_ns);
+        walk->total_ns += plan_rest_ns(walk->rest_ns, before_ns, tells);
     walk->total_ns += times.count_in_ns + times.play_ns;
     walk->played_ns += times.play_ns;
     walk->rest_ns = times.rest_ns;
@@ -82,7 +102,7 @@ void plan_stages_play(const struct passo_setup *setup, struct plan_stages *out_s
         if (next.part == PASSO_PART_DONE)
             break;
         keep_ladder(&state->ladder, &out_stages->ladder[state->stage]);
-        walk_pass(&walk, setup, &next, &state->ladder.rule);
+        walk_pass(&walk, setup, &next, state);
         apply_clean(&walk, course, state, &next);
         out_stages->passes++;
         out_stages->ceiling = passo_course_ceiling_won(course, state);

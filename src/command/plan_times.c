@@ -5,10 +5,11 @@
 #include <stdlib.h>
 
 /* Before the count-in: the end of a hearing, the beginning of the starting note; and how long after
- * a pass nothing sounds. */
+ * a pass nothing of that sounds, of a rest in which the time is told too. */
 #define HEARD_BEFORE_NS (3500 * PLAN_NS_A_MS)
 #define START_BEFORE_NS (2000 * PLAN_NS_A_MS)
 #define CLEAR_NS        (1500 * PLAN_NS_A_MS)
+#define TIME_TOLD_NS    (2500 * PLAN_NS_A_MS)
 
 #define NS_A_SECOND (1000 * PLAN_NS_A_MS)
 
@@ -118,8 +119,9 @@ int64_t plan_hearing_ns(const struct plan_hearing *hearing, bool is_heard,
     return hearing->setup->intonation.starts ? START_BEFORE_NS : 0;
 }
 
-int64_t plan_rest_ns(int64_t ruled_ns, int64_t hearing_ns)
+int64_t plan_rest_ns(int64_t ruled_ns, int64_t hearing_ns, bool tells_time)
 {
-    const int64_t least = hearing_ns ? CLEAR_NS + hearing_ns : 0;
+    const int64_t clear_ns = tells_time ? TIME_TOLD_NS : CLEAR_NS;
+    const int64_t least = hearing_ns ? clear_ns + hearing_ns : 0;
     return ruled_ns < least ? least : ruled_ns;
 }

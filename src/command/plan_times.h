@@ -47,7 +47,8 @@ void plan_hearing_played(struct plan_hearing *hearing, const struct passo_plan *
  * starting note, or 0. */
 int64_t plan_hearing_ns(const struct plan_hearing *hearing, bool is_heard,
                         const struct plan_times *times);
-/* The rest before such a pass, at least as long as all that takes. */
-int64_t plan_rest_ns(int64_t ruled_ns, int64_t hearing_ns);
+/* The rest before such a pass, at least as long as all that takes; where the time is told in it (as
+ * nearly up) that comes first. */
+int64_t plan_rest_ns(int64_t ruled_ns, int64_t hearing_ns, bool tells_time);
 
 #endif

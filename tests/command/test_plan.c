@@ -358,6 +358,8 @@ static void a_plan_is_as_long_as_the_climb(void **unused)
         {"hear", "before each new rung", "variant", "low=octave -1", "turn", "every pass", NULL},
         {"hear", "before each new rung", "anchor", "70 %", "over", "1 at 105 %", NULL},
         {"hear", "every pass", "anchor", "70 %", "rest", "1 s", NULL},
+        /* In the last fifth of the time it is told that it is nearly up. */
+        {"hear", "every pass", "rest", "1 s", "stop", "140 s", NULL},
     };
     for (size_t i = 0; i < sizeof more / sizeof more[0]; i++) {
         struct passo_setup *setup = heard_setup(more[i]);
