@@ -446,6 +446,33 @@ static void each_stage_has_its_name_rungs_and_turns(void **unused)
     free(setup);
 }
 
+/* A pass of four bars at 80: 3 s counted, 12.75 s played; heard first, its rest is of 1.5 s, 15.75
+ * s and 3.5 s. The forecast counts none of it, and says so. */
+static void rests_have_room_for_what_is_heard(void **unused)
+{
+    static const char *const every[] = {"hear", "every pass", NULL};
+    static const char *const rungs[] = {"hear", "before each new rung", NULL};
+    static const char *const off[] = {"start-pitch", "C 4", "rest", "1 s", NULL};
+    (void)unused;
+    struct passo_setup *setup = heard_setup(every);
+    print_all(setup, "C.UTF-8");
+    says("3.0 s      12.8 s   20.8 s\n");
+    says("Before every pass you hear it; the rests are long enough for that.");
+    says("(These minutes are without what you hear before you play.)");
+    free(setup);
+    setup = heard_setup(rungs);
+    print_all(setup, "C.UTF-8");
+    says("3.0 s      12.8 s   10.0 s\n");
+    says("Before each new rung you hear it first;");
+    says("(These minutes are without what you hear before you play.)");
+    free(setup);
+    setup = heard_setup(off);
+    print_all(setup, "C.UTF-8");
+    says("3.0 s      12.8 s    3.5 s\n");
+    assert_null(strstr(printed, "you hear"));
+    free(setup);
+}
+
 static void lengths_are_bars_at_one_tempo(void **unused)
 {
     (void)unused;
@@ -503,6 +530,7 @@ int main(void)
         cmocka_unit_test(stages_come_as_if_all_were_clean),
         cmocka_unit_test(a_plan_is_as_long_as_the_climb),
         cmocka_unit_test(each_stage_has_its_name_rungs_and_turns),
+        cmocka_unit_test(rests_have_room_for_what_is_heard),
         cmocka_unit_test(lengths_are_bars_at_one_tempo),
         cmocka_unit_test(no_line_is_wider_than_a_terminal),
         cmocka_unit_test(percents_are_not_rounded_to_none_or_all),
