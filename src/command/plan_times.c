@@ -116,7 +116,9 @@ int64_t plan_hearing_ns(const struct plan_hearing *hearing, bool is_heard,
 {
     if (is_heard)
         return times->count_in_ns + times->play_ns + HEARD_BEFORE_NS;
-    return hearing->setup->intonation.starts ? START_BEFORE_NS : 0;
+    return passo_intonation_starts(&hearing->setup->intonation, hearing->setup->notes.notes > 0)
+               ? START_BEFORE_NS
+               : 0;
 }
 
 int64_t plan_rest_ns(int64_t ruled_ns, int64_t hearing_ns, bool tells_time)

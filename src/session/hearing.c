@@ -106,12 +106,10 @@ static struct passo_instant length_of(const struct climb *climb,
     return passo_tempo_advance(landing, span.landing, tempo, climb->rate_hz);
 }
 
-/* Where the machine plays too, the note before the count-in says whose turn it is. */
 bool hearing_starts(const struct climb *climb)
 {
-    const struct passo_intonation *intonation = &climb->setup->setup->intonation;
-    const bool turns = climb->varied && !climb->setup->plays && intonation->hear != PASSO_HEAR_OFF;
-    return intonation->starts || turns;
+    return passo_intonation_starts(&climb->setup->setup->intonation,
+                                   climb->varied && !climb->setup->plays);
 }
 
 bool hearing_fit(struct climb *climb, const struct passo_pass_shape *shape,
