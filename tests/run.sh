@@ -40,15 +40,15 @@ if [ "${CI:-}" = true ]; then
     export TSAN_OPTIONS=halt_on_error=1
     # What is slow with sanitizers and meets nothing else than other tests do is run by gcc alone ...
     more=2 # several tests wait, for keys or for a device, most of their time
-    leave_out='^(report/browser|engine/test_forecast|command/(plan|readme|test_heavy|weeks))$'
+    leave_out='^(report/browser|engine/test_(forecast|ladder_(staircase|chain)|standing_drawn|today_property)|sound/test_ring|command/(plan|readme|test_heavy|weeks))$'
     build_and_test clang-asan OFF -DCMAKE_C_COMPILER=clang -DPASSO_SANITIZE=address,undefined \
         -DPASSO_FUZZ=ON
     more=1
-    leave_out='^(command/test_heavy|session/test_(cut|keep))$' # one thread each
+    leave_out='^(command/(test_heavy|readme|render|cli)|session/test_(cut|keep|day_property)|view/test_(day|scenes))$' # one thread each
     build_and_test gcc-tsan OFF -DCMAKE_C_COMPILER=gcc -DPASSO_SANITIZE=thread
     # ... and what is mostly waiting, for keys, a climb or a device, with the sanitizers alone.
     more=0
-    leave_out='^(command/(screen|keep|after|record|report|today)|session/test_(day_device|recover))$'
+    leave_out='^(command/(screen|keep|after|record|report|today)|session/test_(day_device|recover)|text/test_files)$'
 fi
 if [ $rig = 1 ]; then
     build_and_test gcc ON

@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include "command/render_parts.h"
+#include "sound/wave.h"
 #include "text/notation.h"
 
 enum { TAKES = PASSO_TAKES_SETUP | PASSO_TAKES_WORDS | PASSO_TAKES_RENDER };
@@ -69,6 +70,20 @@ static void check(struct render *render)
                     options->lines.line[0].key);
 }
 
+/* A drone that nobody would hear is a slip. */
+static void check_drone(struct render *render)
+{
+    struct passo_tone tone[PASSO_DRONES_MAX] = {{0}};
+    if (passo_intonation_drone(&render->setup->intonation, 0, tone) == 0)
+        passo_fault(&render->options->faults,
+                    "--drone none: there would be nothing to hear; a note "
+                    "does, as \"B-flat 2\", or root with --key");
+    else if ((double)tone[0].hz > PASSO_WAVE_TOP_SHARE * render->rate_hz)
+        passo_fault(&render->options->faults,
+                    "--drone: %.0f Hz is too high for %u frames a second (--rate)",
+                    (double)tone[0].hz, (unsigned)render->rate_hz);
+}
+
 /* A pulse's tempo stands where a climb has its target; a drone has none that is heard. */
 static bool steady_ready(struct render *render)
 {
@@ -86,6 +101,8 @@ static bool steady_ready(struct render *render)
         passo_lines_add_option(&options->lines, "target", tempo, &options->faults);
     passo_setup_resolve(&options->lines, false, render->setup, &options->faults);
     passo_staging_sounds(render->setup, &options->faults);
+    if (render->what == RENDER_DRONE && options->faults.faults == 0)
+        check_drone(render);
     return options->faults.faults == 0;
 }
 

@@ -40,6 +40,7 @@ struct render_row {
 
 /* What the conductor handed over, as rows. Zero-initialize; free row. */
 struct render_sheet {
+    bool unlisted; /* nobody asks for the rows: none is kept, and memory does not grow with length */
     struct render_row *row;
     size_t rows;
     uint32_t passes;

@@ -13,6 +13,8 @@
 static struct render_row *add(struct render_sheet *sheet, enum render_cue cue, int64_t frame,
                               const struct render_row *like)
 {
+    if (sheet->unlisted)
+        sheet->rows = 0;
     const size_t rows = sheet->rows;
     if ((rows & (rows - 1)) == 0)
         sheet->row = passo_xrealloc(sheet->row, (rows ? 2 * rows : 1) * sizeof *sheet->row);

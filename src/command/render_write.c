@@ -135,6 +135,7 @@ static enum passo_exit play_dry(struct render *render, struct watcher *watcher)
     const bool steady = render->what == RENDER_PULSE || render->what == RENDER_DRONE;
     struct render_sheet *sheet = &render->sheet;
     sheet->rate_hz = render->rate_hz;
+    sheet->unlisted = render->options->cues == NULL;
     render->frames = passo_instant_from_ms(limit_ms(render), render->rate_hz).frame;
     if (steady)
         return PASSO_EXIT_DONE;

@@ -6,6 +6,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/file.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -40,15 +41,32 @@ static enum passo_error find_place(struct part *part, const char *path, char *ou
     return PASSO_OK;
 }
 
-/* A .part that is there already is another's who writes now, or was left by a crash: only force
- * does away with it. */
+/* Another writes it at this moment: it holds the lock until it ends, however that happens. */
+static bool is_written(const char *path)
+{
+    int fd = open(path, O_RDONLY | O_NONBLOCK | O_CLOEXEC);
+    if (fd < 0)
+        return false;
+    bool locked = flock(fd, LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK;
+    close(fd);
+    return locked;
+}
+
+/* A .part that is there already is another's who writes now, or was left by a crash: force does
+ * away with the latter. */
 static enum passo_error make_part(struct part *part, int *out_fd, char *out_fault,
                                   size_t fault_bytes)
 {
+    if (part->force && is_written(part->beside)) {
+        snprintf(out_fault, fault_bytes, "%s is being written by another passo at this moment",
+                 part->path);
+        return PASSO_ERR_EXISTS;
+    }
     if (part->force)
         unlink(part->beside);
     *out_fd = open(part->beside, O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
     if (*out_fd >= 0) {
+        (void)flock(*out_fd, LOCK_EX | LOCK_NB); /* a disk without locks goes without */
         part->place = PART_BESIDE;
         return PASSO_OK;
     }

@@ -34,7 +34,8 @@ struct sink {
     enum numbers numbers;
     int64_t most;    /* frames that this kind of file holds; 0: any number */
     int64_t written; /* frames */
-    size_t held;     /* frames in `piece` */
+    size_t at_once;  /* frames that `piece` has room for, */
+    size_t held;     /* and those in it */
     union {
         int16_t *of_16;
         int32_t *of_24; /* in the upper bits */
@@ -159,7 +160,11 @@ static enum passo_error open_sound(struct sink *sink, const struct passo_file_jo
     tag(sink->file, SF_STR_ARTIST, job->artist);
     tag(sink->file, SF_STR_ALBUM, job->album);
     tag(sink->file, SF_STR_COMMENT, job->comment);
-    sink->piece.any = passo_xcalloc(SINK_PIECE_FRAMES * sink->channels, bytes_of(sink->numbers));
+    /* An encoder that works in floats takes what it is given onto the stack. */
+    sink->at_once = sink->numbers == NUMBERS_FLOAT && job->kind != PASSO_FILE_WAV
+                        ? SINK_ENCODED_FRAMES
+                        : SINK_PIECE_FRAMES;
+    sink->piece.any = passo_xcalloc(sink->at_once * sink->channels, bytes_of(sink->numbers));
     return PASSO_OK;
 }
 
@@ -254,13 +259,13 @@ static void fill(struct sink *sink, const float *left, const float *right, size_
 void passo_sink_put(struct sink *sink, const float *left, const float *right, size_t frames)
 {
     for (size_t done = 0; done < frames && !sink->fault[0];) {
-        size_t part = SINK_PIECE_FRAMES - sink->held;
+        size_t part = sink->at_once - sink->held;
         if (part > frames - done)
             part = frames - done;
         fill(sink, left ? left + done : NULL, right ? right + done : NULL, part);
         sink->held += part;
         done += part;
-        if (sink->held == SINK_PIECE_FRAMES)
+        if (sink->held == sink->at_once)
             (void)write_piece(sink);
     }
 }

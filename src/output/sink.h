@@ -8,6 +8,8 @@
 /* Frames that are written at a time: a megabyte of 16-bit mono. Larger ones gain nothing on a disk
  * (measured), smaller ones cost up to a third more. */
 #define SINK_PIECE_FRAMES ((size_t)1 << 19)
+/* ... to an encoder that works in floats: libvorbis takes all of them onto the stack at once. */
+#define SINK_ENCODED_FRAMES ((size_t)1 << 12)
 
 struct sink;
 

@@ -193,6 +193,12 @@ run render "$@" nowhere/t.wav
 check "a folder that is not there" status_is 3
 check "is told by its name" err_has "nowhere/t.wav: "
 
+# A drone that nobody would hear.
+run render --drone none --minutes 0.1 none.wav
+check "no drone is a slip" eval 'status_is 2 && err_has "nothing to hear"'
+run render --drone "C 9" --minutes 0.1 --rate 8000 none.wav
+check "nor is one above the rate's limit written" eval 'status_is 2 && err_has "8372 Hz is too high"'
+
 # A full disk: a file that may not grow beyond 100 KiB.
 (
     ulimit -f 200

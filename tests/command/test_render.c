@@ -135,6 +135,16 @@ static void a_row_a_bar(void **unused)
     assert_false(sheet.rings);
     assert_int_equal(sheet.low_mbpm, 80000);
     assert_int_equal(sheet.high_mbpm, 96000);
+    /* Where nobody asks for the list the figures are the same, and nothing grows. */
+    struct render_sheet unlisted = {.unlisted = true};
+    take(&unlisted, PASSO_HANDED_PASS, setup, &loop, 80000, 1, 0);
+    take(&unlisted, PASSO_HANDED_START, setup, &loop, 96000, 2, 100000);
+    take(&unlisted, PASSO_HANDED_PASS, setup, &loop, 96000, 2, 120000);
+    assert_int_equal(unlisted.rows, 1);
+    assert_int_equal(unlisted.passes, 2);
+    assert_int_equal(unlisted.end_frame, sheet.end_frame);
+    assert_int_equal(unlisted.high_mbpm, 96000);
+    free(unlisted.row);
     free(sheet.row);
     free(setup);
 }

@@ -79,6 +79,9 @@ static void test_part_of_another(void **state)
     struct passo_file_job second = job;
     struct passo_output *output = open_job(&job, 8000);
     check_refused(&second, PASSO_ERR_EXISTS, "a.wav.part");
+    second.force = true; /* even so */
+    check_refused(&second, PASSO_ERR_EXISTS, "at this moment");
+    second.force = false;
     ops->close(output);
     assert_false(job.failed);
     assert_int_equal(remove(path), 0);
