@@ -25,14 +25,18 @@ enum passo_hear {
 struct passo_intonation {
     double a4_hz;          /* 415 to 466; 0 stands for 440 */
     int16_t transposition; /* sounding minus written, in semitones: B-flat trumpet -2; -48 to 48 */
+    bool unknown_instrument; /* one is named whose transposition nothing tells; 0 stands for it */
     bool keyed;
     struct passo_key key;     /* as written: the first of the passage's keys */
     enum passo_drone drone;   /* ROOT and ROOT_AND_FIFTH: keyed */
     struct passo_pitch note;  /* of NOTE, as written */
     bool pure_fifth;          /* 3:2 over the root, else that of the equal temperament */
     bool starts;              /* a starting note sounds before the count-in */
-    struct passo_pitch start; /* as written, at pitch */
-    enum passo_hear hear;     /* needs notes */
+    struct passo_pitch start; /* as written, at pitch: the passage's first note */
+    bool start_stays;     /* `start` is given whatever the loop (it is a tonic); else a loop that
+                             begins elsewhere than the passage gives its own first note, if the
+                             notes are known */
+    enum passo_hear hear; /* needs notes */
 };
 
 /* The frequency at which a written note sounds, moved by octaves. */

@@ -13,7 +13,8 @@ enum passo_note_mark {
     PASSO_NOTE_SLUR = 1 << 0, /* to the next note: that one is not tongued */
     PASSO_NOTE_STACCATO = 1 << 1,
     PASSO_NOTE_TENUTO = 1 << 2,
-    PASSO_NOTE_ACCENT = 1 << 3
+    PASSO_NOTE_ACCENT = 1 << 3 /* of a note that is tongued; one that a slur leads to has no
+                                  beginning that could be stronger, and sounds as without it */
 };
 
 /* One note, tied ones joined. Rests are where no note is. */
@@ -36,7 +37,13 @@ struct passo_ratio passo_notes_at(const struct passo_passage *passage, struct pa
 /* The place of a point of that line: its bar and how far into it. Before the passage and behind it
  * bars go on in the nearest bar's meter. */
 struct passo_place passo_notes_place(const struct passo_passage *passage, struct passo_ratio at);
-/* The first note of a loop, or NULL: one that begins in it, before its end. */
+/* Is any of a note played from one place to another: is it under way at `from`, or does it begin
+ * before `to`; or, where a pass lands at `to`, does it begin there? Places are on any line on which
+ * the note's are. */
+bool passo_notes_is_played(const struct passo_note *note, struct passo_ratio from,
+                           struct passo_ratio to, bool lands);
+/* The first note that is played in a loop with its landing, or NULL. It may begin before the loop.
+ */
 const struct passo_note *passo_notes_first(const struct passo_notes *notes,
                                            const struct passo_passage *passage,
                                            const struct passo_loop *loop);

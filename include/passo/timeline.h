@@ -83,7 +83,8 @@ enum passo_onset {
                             begins while it sounds is the same tone going on */
     PASSO_ONSET_TONGUED, /* a clear beginning */
     PASSO_ONSET_ACCENT,  /* a stronger one */
-    PASSO_ONSET_SLURRED, /* out of the tone before, with no beginning of its own */
+    PASSO_ONSET_SLURRED, /* out of the tone before, with no beginning of its own: an accent under a
+                            slur is not heard */
     PASSO_ONSET_COUNT
 };
 
@@ -183,8 +184,9 @@ struct passo_pass_times passo_pass_times(const struct passo_pass_shape *shape);
  * A melody's note begins at its place in the body, on the frame of a click there and before it. One
  * that is under way at the entry begins with the body; one that begins where the landing falls, or
  * is under way there, sounds to the landing's end, if it is that long. A slurred note ends where
- * the next begins, with no TONE_OFF between if they touch; a staccato one lasts half as long as it
- * is written, a tenuto one 31/32, any other 7/8.
+ * the next begins, with no TONE_OFF between if they touch; one before a breath or a preparation
+ * ends as if it had no slur, and the next is tongued. A staccato note lasts half as long as it is
+ * written, a tenuto one 31/32, any other 7/8.
  *
  * Of an even change of tempo from share p0 to p1 over n beats the beat b falls after
  * n/(p1 - p0) * ln(p(b)/p0) beats at the rung's tempo, p(b) = p0 + (p1 - p0) b/n: the integral of

@@ -39,16 +39,23 @@ struct passo_place passo_notes_place(const struct passo_passage *passage, struct
     return (struct passo_place){(int32_t)(bar + bars), at};
 }
 
+bool passo_notes_is_played(const struct passo_note *note, struct passo_ratio from,
+                           struct passo_ratio to, bool lands)
+{
+    const int order = passo_ratio_cmp(note->at, to);
+    return passo_ratio_cmp(passo_ratio_add(note->at, note->length), from) > 0 &&
+           (order < 0 || (order == 0 && lands));
+}
+
 const struct passo_note *passo_notes_first(const struct passo_notes *notes,
                                            const struct passo_passage *passage,
                                            const struct passo_loop *loop)
 {
-    struct passo_ratio from = passo_notes_at(passage, loop->from);
-    struct passo_ratio to = passo_notes_at(passage, loop->to);
+    const struct passo_ratio from = passo_notes_at(passage, loop->from);
+    const struct passo_ratio to = passo_notes_at(passage, loop->to);
     for (size_t i = 0; i < notes->notes; i++) {
-        const struct passo_note *note = &notes->note[i];
-        if (passo_ratio_cmp(note->at, from) >= 0)
-            return passo_ratio_cmp(note->at, to) < 0 ? note : NULL;
+        if (passo_notes_is_played(&notes->note[i], from, to, true))
+            return &notes->note[i];
     }
     return NULL;
 }

@@ -66,6 +66,14 @@ static struct passo_ratio sounding(const struct passo_note *note)
                                              : plain;
 }
 
+/* Whether time stands still between what ends at a place and what begins there: a breath, a
+ * fermata's preparation. */
+static bool stands_still(const struct singer *singer, struct passo_ratio score)
+{
+    const struct warp *warp = singer->ground->warp;
+    return passo_ratio_cmp(warp_until(warp, score), warp_at(warp, score)) != 0;
+}
+
 /* Whether the note leads into the next, which is played in this pass too. */
 static bool leads_on(const struct singer *singer, const struct passo_note *note,
                      const struct passo_note *next, struct passo_ratio end)
@@ -74,7 +82,8 @@ static bool leads_on(const struct singer *singer, const struct passo_note *note,
         passo_ratio_cmp(passo_ratio_add(note->at, note->length), next->at) != 0)
         return false;
     int order = passo_ratio_cmp(end, singer->ground->to_score);
-    return order < 0 || (order == 0 && !singer->ground->shape->no_landing);
+    return (order < 0 || (order == 0 && !singer->ground->shape->no_landing)) &&
+           !stands_still(singer, end);
 }
 
 static void sing(struct singer *singer, const struct passo_note *note,
@@ -98,31 +107,25 @@ static void sing(struct singer *singer, const struct passo_note *note,
             PASSO_EVENT_TONE_OFF);
 }
 
-/* Is any of it played: in the body, or from where the landing falls? */
-static bool is_played(const struct singer *singer, const struct passo_note *note)
-{
-    struct passo_ratio from = passo_ratio_sub(note->at, singer->offset);
-    int order = passo_ratio_cmp(from, singer->ground->to_score);
-    return passo_ratio_cmp(passo_ratio_add(from, note->length), singer->entry) > 0 &&
-           (order < 0 || (order == 0 && !singer->ground->shape->no_landing));
-}
-
 void timeline_melody(const struct melody_ground *ground, size_t first_tone,
                      struct melody_events *out_events)
 {
     const struct passo_notes *notes = ground->shape->melody->notes;
     const struct passo_place line = {ground->from.bar, {0, 1}};
+    const struct passo_ratio offset = passo_notes_at(ground->shape->passage, line);
+    const struct passo_ratio from = passo_ratio_add(ground->from.at, offset);
+    const struct passo_ratio to = passo_ratio_add(ground->to_score, offset);
     *out_events = (struct melody_events){
         .event = passo_xcalloc(2 * notes->notes + 1, sizeof *out_events->event),
         .tone = passo_xcalloc(notes->notes + 1, sizeof *out_events->tone)};
     struct singer singer = {.ground = ground,
-                            .offset = passo_notes_at(ground->shape->passage, line),
+                            .offset = offset,
                             .entry = ground->from.at,
                             .out = out_events,
                             .first_tone = first_tone};
     for (size_t i = 0; i < notes->notes; i++) {
         const struct passo_note *next = i + 1 < notes->notes ? &notes->note[i + 1] : NULL;
-        if (is_played(&singer, &notes->note[i]))
+        if (passo_notes_is_played(&notes->note[i], from, to, !ground->shape->no_landing))
             sing(&singer, &notes->note[i], next);
     }
 }

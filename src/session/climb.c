@@ -193,6 +193,7 @@ static void step(struct climb *climb)
 {
     const struct pass *pass = &climb->pass;
     enum passo_phase before;
+    hand_settle(climb);
     do {
         take_notices(climb);
         before = climb->phase;

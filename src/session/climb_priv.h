@@ -101,6 +101,9 @@ struct climb {
     const struct passo_loop *strip_of; /* ... this loop and the variant `strip_in` */
     const struct passo_variant *strip_in;
 
+    bool stop_owed; /* the player has part of what should have been handed over, and no room for
+                       the word that takes it back */
+
     /* the rest, or the breath before a new count-in */
     struct passo_plan plan;         /* what comes next */
     struct passo_instant rest_from; /* end of the playing */
@@ -223,11 +226,16 @@ void climb_look_after_sound(struct climb *climb);
 
 /* --- hand_over.c --- */
 /* Hands the coming pass over, to begin when the rest ends, and with it what comes before it: the
- * rest grows if that asks for more time. A full ring: nothing is handed over, and the next step
- * tries again. */
+ * rest grows if that asks for more time. A full ring: nothing is handed over, and a step soon
+ * after tries again. */
 void hand_over(struct climb *climb);
+/* Takes back what a full ring kept from being taken back, if there is room by now. */
+void hand_settle(struct climb *climb);
 /* Takes all of it back, what sounds too. */
 void hand_take_back(struct climb *climb);
+/* The player has nothing of it any more; a hearing that is over by now stays heard. Before frames
+ * are counted anew. */
+void hand_forget(struct climb *climb);
 /* It was handed over late (a stalled machine) and lies so many frames later. */
 void hand_shift(struct pass *pass, int64_t late);
 
@@ -235,8 +243,8 @@ void hand_shift(struct pass *pass, int64_t late);
 /* Makes room for the notes, if they are known; frees all that was made of them. */
 void hearing_init(struct climb *climb);
 void hearing_deinit(struct climb *climb);
-/* The notes of a plan, as its variant makes them; NULL: none lie in its loop. Valid until the next
- * call. */
+/* The notes of a plan, as its variant makes them; NULL: none are played in its loop. Valid until
+ * the next call. */
 const struct passo_notes *hearing_notes(struct climb *climb, const struct passo_plan *plan);
 /* The same as a melody. */
 struct passo_melody hearing_melody(const struct climb *climb, const struct passo_notes *notes);

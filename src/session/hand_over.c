@@ -95,18 +95,34 @@ static bool give_hearing(struct climb *climb, const struct passo_pass_shape *pas
     return give_pass(climb, PASSO_HANDED_HEARING, &climb->hearing, &shape, start);
 }
 
+/* Of a loop in the middle of the passage its own first note, that of the part: what a variant makes
+ * of it is its octave, which is the turn's. */
+static struct passo_pitch starting_pitch(const struct climb *climb)
+{
+    const struct passo_passage *passage = climb->passage;
+    const struct passo_setup *setup = climb->setup->setup;
+    const struct passo_loop *loop = passo_plan_loop(passage, &climb->plan);
+    const bool elsewhere = passo_ratio_cmp(passo_notes_at(passage, loop->from),
+                                           passo_notes_at(passage, passage->loop[0].from)) != 0;
+    const struct passo_note *first = elsewhere && !setup->intonation.start_stays
+                                         ? passo_notes_first(&setup->notes, passage, loop)
+                                         : NULL;
+    return passo_pitch_move(first ? first->pitch : setup->intonation.start,
+                            tuning_interval(&setup->intonation, climb->setup->shift));
+}
+
 static bool give_start(struct climb *climb)
 {
     const struct passo_intonation *written = &climb->setup->setup->intonation;
-    const struct passo_intonation tuned = tuning_moved(written, climb->setup->shift);
     const struct passo_instant before = passo_instant_from_ms(START_NOTE_BEFORE_MS, climb->rate_hz);
     const int octave = passo_plan_variant(climb->passage, &climb->plan)->octave;
     if (!written->starts)
         return true;
-    const struct passo_tone tone = {.hz = (float)passo_intonation_hz(&tuned, tuned.start, octave),
-                                    .level = PASSO_NOTE_LEVEL,
-                                    .layer = PASSO_LAYER_NOTE,
-                                    .onset = PASSO_ONSET_TONGUED};
+    const struct passo_tone tone = {
+        .hz = (float)passo_intonation_hz(written, starting_pitch(climb), octave),
+        .level = PASSO_NOTE_LEVEL,
+        .layer = PASSO_LAYER_NOTE,
+        .onset = PASSO_ONSET_TONGUED};
     return give(climb, PASSO_HANDED_START,
                 passo_timeline_tones(&tone, 1, START_NOTE_MS, ++climb->sounding->ids,
                                      passo_instant_sub(climb->rest_until, before), climb->rate_hz));
@@ -127,10 +143,19 @@ static bool give_the_pass(struct climb *climb, struct passo_pass_shape shape)
     return give_pass(climb, PASSO_HANDED_PASS, pass, &shape, climb->rest_until);
 }
 
+void hand_settle(struct climb *climb)
+{
+    if (climb->stop_owed)
+        climb->stop_owed = passo_player_stop(climb->sounding->player, 0) != PASSO_OK;
+}
+
 void hand_over(struct climb *climb)
 {
     const struct passo_pass_shape shape = shape_of(climb);
     struct passo_instant hearing_start;
+    hand_settle(climb);
+    if (climb->stop_owed)
+        return;
     /* A long pass is large: the one that was played goes before the next is built. */
     passo_player_reclaim(climb->sounding->player);
     const bool hears = hearing_fit(climb, &shape, &hearing_start);
@@ -139,26 +164,32 @@ void hand_over(struct climb *climb)
         return;
     if (give_start(climb) && give_the_pass(climb, shape))
         return;
-    /* What the ring still took goes back; a ring with no room for this word has no output. */
+    /* What the ring still took goes back, with the next step if there is no room for the word. By
+     * then it may have begun, so it is stopped. */
     climb->hearing.handed = false;
-    PASSO_BUG_ON((hears || climb->setup->setup->intonation.starts) &&
-                 passo_player_withdraw(climb->sounding->player) != PASSO_OK);
+    climb->stop_owed = true;
+    hand_settle(climb);
 }
 
 void hand_take_back(struct climb *climb)
 {
-    struct pass *hearing = &climb->hearing;
     if (!climb->pass.handed)
         return;
     /* One word does for what waits and for what sounds already: whether the audio side has begun it
      * cannot be known here. A ring with no room for one word in a second of silence means that no
      * output runs. */
     PASSO_BUG_ON(passo_player_stop(climb->sounding->player, 0) != PASSO_OK);
-    climb->pass.handed = false;
-    climb->pass.begun = false;
+    hand_forget(climb);
+}
+
+void hand_forget(struct climb *climb)
+{
+    struct pass *hearing = &climb->hearing;
     climb->heard |= hearing->handed && !hearing_waits(climb) && !hearing_sounds(climb);
     hearing->handed = false;
     hearing->begun = false;
+    climb->pass.handed = false;
+    climb->pass.begun = false;
 }
 
 void hand_shift(struct pass *pass, int64_t late)

@@ -31,8 +31,7 @@ static void return_to_sound(struct climb *climb)
     if (!rest || !climb->sounding->returned)
         return;
     if (passo_sounding_return(climb->sounding, &from, &from_hz)) {
-        climb->pass.handed = false;
-        climb->hearing.handed = false;
+        hand_forget(climb);
         convert_instants(climb, from, from_hz);
         if (climb->phase == PASSO_PHASE_PAUSED)
             climb->paused_at = 0;

@@ -11,6 +11,7 @@ enum {
     CLEAR_MS = 1500, /* from the playing to what the machine plays: a mark's cue lies between */
     CLEAR_OF_CUES_MS = 1100, /* from a mark to what the machine plays */
     CLEAR_OF_KEY_MS = 500,   /* from a key without a cue */
+    RETRY_MS = 20,           /* to the next try at a full ring */
     TIME_CUE_MS = 1800,      /* after the playing, clear of tick and cue */
     TIME_CUE_LASTS_MS = 700,
     LAST_WORD_MS = 60000 /* time nearly up: told once, when less than this is left */
@@ -232,11 +233,12 @@ void rest_step(struct climb *climb)
         climb->told_to_go_on = true;
         hand_over(climb);
     }
-    if (open || climb->pass.handed || (climb->now < climb->rest_until.frame && !is_over(climb)))
+    if (open || climb->pass.handed)
         return;
+    /* Not when the rest is over: what comes before the count-in would be late. */
     if (playable(climb))
         hand_over(climb);
-    else
+    else if (climb->now >= climb->rest_until.frame || is_over(climb))
         rest_over(climb);
 }
 
@@ -244,6 +246,8 @@ int64_t rest_due(const struct climb *climb)
 {
     if (climb->phase == PASSO_PHASE_PAUSED || rest_is_open(climb))
         return INT64_MAX;
+    if (!climb->pass.handed && playable(climb))
+        return climb->now + climb_frames(climb, RETRY_MS);
     if (!climb->breathe_sent && count_in_comes(climb)) {
         int64_t cue = breathe_frame(climb) - climb_frames(climb, CUE_AHEAD_MS);
         if (cue > climb->now)

@@ -20,6 +20,7 @@ struct passo_sounding {
     int64_t retry_s;             /* the try after it comes so much later, or twice as much */
     int64_t last_frame;          /* the clock never goes back */
     uint64_t ids;                /* of the timelines handed over so far: no two climbs share one */
+    char minded[PASSO_NAME_MAX]; /* the instrument that was last said not to be known */
     char notice[256];            /* why there is no sound; "" if there is or none was wanted */
 };
 

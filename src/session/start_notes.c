@@ -1,6 +1,6 @@
 /* The notes in words, for who does not see them: said once, before the first count-in, bar by bar,
- * and in which key they sound and are written. A long passage is cut at a bar line. Runs on the
- * main thread. */
+ * and in which key they sound and are written, or that this is not known. A long passage is cut at
+ * a bar line. Runs on the main thread. */
 #include "climb_priv.h"
 
 #include <stdio.h>
@@ -16,15 +16,36 @@ enum {
     BAR_BYTES = 1024
 };
 
+/* Whether anything has a pitch. */
+static bool is_tuned(const struct climb *climb)
+{
+    const struct passo_intonation *intonation = &climb->setup->setup->intonation;
+    return climb->varied || intonation->starts || intonation->drone != PASSO_DRONE_NONE;
+}
+
+/* Once for all climbs on this stream. */
+static void say_unknown_instrument(struct climb *climb)
+{
+    const char *instrument = climb->passage->instrument;
+    char *minded = climb->sounding->minded;
+    if (!climb->setup->setup->intonation.unknown_instrument || !is_tuned(climb) ||
+        strcmp(minded, instrument) == 0)
+        return;
+    passo_text_clean(instrument, minded, PASSO_NAME_MAX);
+    climb_say(climb, PASSO_SAY_NOTICE,
+              "Mind: the instrument (%s) is not known here, so it sounds as written; "
+              "transposition = N says otherwise.",
+              minded);
+}
+
 /* "concert A-flat major; your B-flat major" */
 static void say_keys(struct climb *climb)
 {
     const struct passo_intonation *intonation = &climb->setup->setup->intonation;
     const struct passo_intonation moved = tuning_moved(intonation, climb->setup->shift);
-    const bool tuned = climb->varied || intonation->starts || intonation->drone != PASSO_DRONE_NONE;
     char concert[PASSO_NAME_MAX];
     char yours[PASSO_NAME_MAX];
-    if (!intonation->keyed || intonation->transposition == 0 || !tuned)
+    if (!intonation->keyed || intonation->transposition == 0 || !is_tuned(climb))
         return;
     climb_say(climb, PASSO_SAY_START, "Key: concert %s; your %s.",
               passo_key_write(tuning_concert(&moved), concert, sizeof concert),
@@ -114,6 +135,7 @@ void start_say_notes(struct climb *climb)
     struct passo_plan plan = {.part = PASSO_PART_CLIMB};
     const struct passo_strip *strip = &climb->snapshot.strip;
     char line[LINE_BYTES];
+    say_unknown_instrument(climb);
     say_keys(climb);
     if (!climb->varied || (climb_is_block(climb) && !hearing_is_block(climb)))
         return;

@@ -4,14 +4,6 @@
 
 #include <stdlib.h>
 
-/* The notes of a loop, as the timeline takes them: those under way at its entry too, and the one on
- * which it lands. */
-static bool is_played(const struct passo_note *note, struct passo_ratio from, struct passo_ratio to)
-{
-    return passo_ratio_cmp(passo_ratio_add(note->at, note->length), from) > 0 &&
-           passo_ratio_cmp(note->at, to) <= 0;
-}
-
 void strip_show(struct climb *climb, const struct passo_plan *plan)
 {
     if (!climb->varied || plan->part == PASSO_PART_DONE)
@@ -31,7 +23,7 @@ void strip_show(struct climb *climb, const struct passo_plan *plan)
     *to = (struct passo_strip){.note = climb->strip, .serial = (uint32_t)++climb->sounding->ids};
     for (size_t i = 0; notes && i < notes->notes; i++) {
         const struct passo_note *note = &notes->note[i];
-        if (!is_played(note, from, end))
+        if (!passo_notes_is_played(note, from, end, true))
             continue;
         const struct passo_place place = passo_notes_place(climb->passage, note->at);
         climb->strip[to->notes++] =

@@ -290,6 +290,13 @@ static void judge_bars(struct draft *draft)
     free(odd);
 }
 
+/* Neither a table, nor a line, nor the score tells how what is named transposes. */
+static bool is_unknown_instrument(const struct draft *draft)
+{
+    return draft->setup->passage.instrument[0] && !draft->transposes &&
+           !draft->tune.score.transposes;
+}
+
 static void judge_intonation(struct draft *draft)
 {
     const struct passo_intonation *intonation = &draft->setup->intonation;
@@ -313,6 +320,7 @@ void tune_join(struct draft *draft)
         take_passage_meters(draft);
         judge_bars(draft);
     }
+    draft->setup->intonation.unknown_instrument = is_unknown_instrument(draft);
     judge_intonation(draft);
 }
 

@@ -128,7 +128,7 @@ static void far_places_are_found(void **unused)
     is_ratio(passo_notes_at(&passage, last), end);
 }
 
-static void the_first_note_of_a_loop_begins_in_it(void **unused)
+static void the_first_note_of_a_loop_may_be_under_way(void **unused)
 {
     (void)unused;
     struct passo_passage passage = {
@@ -143,11 +143,14 @@ static void the_first_note_of_a_loop_begins_in_it(void **unused)
     } loops[] = {
         {passage.loop[0], 0},
         {loop_of(9, none, 10, none), 1},
-        {loop_of(9, ratio(1, 8), 9, ratio(1, 2)), 2},
-        {loop_of(10, none, 11, none), 4}, /* note 3 is under way there */
-        {loop_of(10, ratio(1, 4), 10, ratio(1, 2)), 4},
+        {loop_of(9, ratio(1, 8), 9, ratio(1, 2)), 1},
+        {loop_of(9, ratio(1, 4), 9, ratio(1, 2)), 2},
+        {loop_of(10, none, 11, none), 3}, /* it is under way there */
+        {loop_of(10, ratio(1, 8), 10, ratio(1, 4)), 3},
+        {loop_of(10, ratio(1, 4), 10, ratio(1, 2)), 4}, /* note 3 has just ended */
         {loop_of(11, none, 12, none), -1},
-        {loop_of(11, none, 12, ratio(1, 4)), -1}, /* the landing's note is not in it */
+        {loop_of(11, none, 12, ratio(1, 8)), -1},
+        {loop_of(11, none, 12, ratio(1, 4)), 6}, /* it lands on that one */
         {loop_of(11, none, 13, none), 6},
         {loop_of(13, none, 14, none), -1},
     };
@@ -159,6 +162,28 @@ static void the_first_note_of_a_loop_begins_in_it(void **unused)
     assert_null(passo_notes_first(&notes, &passage, &passage.loop[0]));
 }
 
+/* Of a note from the third beat to the end of the fifth, by hand. */
+static void what_is_played_from_here_to_there(void **unused)
+{
+    (void)unused;
+    const struct passo_note note = {.at = {1, 2}, .length = {3, 4}};
+    const struct {
+        struct passo_ratio from, to;
+        bool played, if_it_lands;
+    } cases[] = {
+        {{0, 1}, {1, 4}, false, false}, {{0, 1}, {1, 2}, false, true},
+        {{0, 1}, {3, 4}, true, true},   {{1, 2}, {2, 1}, true, true},
+        {{1, 1}, {2, 1}, true, true},   {{5, 4}, {2, 1}, false, false},
+        {{3, 2}, {2, 1}, false, false},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        assert_int_equal(passo_notes_is_played(&note, cases[i].from, cases[i].to, false),
+                         cases[i].played);
+        assert_int_equal(passo_notes_is_played(&note, cases[i].from, cases[i].to, true),
+                         cases[i].if_it_lands);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -167,7 +192,8 @@ int main(void)
         cmocka_unit_test(a_pickup_lies_before_the_line),
         cmocka_unit_test(drawn_places_are_found_again),
         cmocka_unit_test(far_places_are_found),
-        cmocka_unit_test(the_first_note_of_a_loop_begins_in_it),
+        cmocka_unit_test(the_first_note_of_a_loop_may_be_under_way),
+        cmocka_unit_test(what_is_played_from_here_to_there),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

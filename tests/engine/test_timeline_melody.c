@@ -197,6 +197,68 @@ static void test_written_time(void **state)
     check(&shape, "T0@4 -0@5 T1@6 -1@11+3000 T2@14 -2@16 T3@26 -3@33");
 }
 
+/* Nobody slurs through a breath or through beats that are counted for what follows. A quarter of
+ * 24,000 frames sounds for 21,000, 9,000 more than an eighth. */
+static void test_slurs_end_where_time_stands_still(void **state)
+{
+    (void)state;
+    struct passo_passage passage = two_bars();
+    note(4, 2, 0);
+    note(6, 2, PASSO_NOTE_SLUR);
+    note(8, 2, PASSO_NOTE_SLUR);
+    note(10, 2, PASSO_NOTE_ACCENT);
+    note(14, 2, PASSO_NOTE_SLUR);
+    note(16, 2, 0);
+    struct passo_pass_shape shape = shape_of(&passage);
+    check(&shape, "T0@4 -0@5+9000 T1@6 S2@8 S3@10 -3@11+9000 T4@14 S5@16 -5@17+9000");
+    /* a breath of a quarter before bar 2, and one before the landing */
+    struct passo_passage breath = passage;
+    write_in(&breath, change_of(PASSO_WRITTEN_BREATH, 2, ratio(0, 1), 2, ratio(0, 1), ratio(1, 1)));
+    write_in(&breath, change_of(PASSO_WRITTEN_BREATH, 3, ratio(0, 1), 3, ratio(0, 1), ratio(1, 1)));
+    assert_int_equal(passo_passage_complete(&breath), PASSO_OK);
+    shape = shape_of(&breath);
+    check(&shape, "T0@4 -0@5+9000 T1@6 -1@7+9000 T2@10 S3@12 -3@13+9000 T4@16 -4@17+9000 T5@20 "
+                  "-5@21+9000");
+    /* a fermata of three times its length on bar 1's last quarter leads on by itself; two beats of
+     * preparation after it do not */
+    struct passo_passage fermata = passage;
+    struct passo_written held =
+        change_of(PASSO_WRITTEN_FERMATA, 1, ratio(3, 4), 2, ratio(0, 1), ratio(3, 1));
+    write_in(&fermata, held);
+    assert_int_equal(passo_passage_complete(&fermata), PASSO_OK);
+    shape = shape_of(&fermata);
+    check(&shape, "T0@4 -0@5+9000 T1@6 S2@12 S3@14 -3@15+9000 T4@18 S5@20 -5@21+9000");
+    fermata = passage;
+    held.beats = 2;
+    write_in(&fermata, held);
+    assert_int_equal(passo_passage_complete(&fermata), PASSO_OK);
+    shape = shape_of(&fermata);
+    check(&shape, "T0@4 -0@5+9000 T1@6 -1@11+3000 T2@16 S3@18 -3@19+9000 T4@22 S5@24 -5@25+9000");
+}
+
+/* A slur goes on where only the tempo changes, and past the end of an even change. */
+static void test_slurs_over_changes_of_tempo(void **state)
+{
+    (void)state;
+    struct passo_passage passage = two_bars();
+    write_in(&passage, change_of(PASSO_WRITTEN_TO, 1, ratio(1, 3), 2, ratio(0, 1), ratio(3, 7)));
+    write_in(&passage,
+             change_of(PASSO_WRITTEN_TEMPO, 2, ratio(1, 2), 2, ratio(1, 2), ratio(11, 13)));
+    assert_int_equal(passo_passage_complete(&passage), PASSO_OK);
+    for (int i = 0; i < 16; i++)
+        note(i, 1, PASSO_NOTE_SLUR);
+    struct passo_pass_shape shape = shape_of(&passage);
+    struct passo_timeline *timeline = passo_timeline_build(&shape, 1, zero, RATE_HZ);
+    size_t offs = 0;
+    for (size_t i = 0; i < timeline->events; i++)
+        offs += timeline->event[i].kind == PASSO_EVENT_TONE_OFF;
+    assert_int_equal(timeline->tones, 16);
+    for (size_t i = 1; i < timeline->tones; i++)
+        assert_int_equal(timeline->tone[i].onset, PASSO_ONSET_SLURRED);
+    assert_int_equal(offs, 1);
+    free(timeline);
+}
+
 /* 100 % to 50 % evenly in a bar: beat b falls n/(p1-p0) ln(p(b)/p0) beats after its beginning, by
  * timeline.h; here in long double from the frame's own second. */
 static void test_an_even_change(void **state)
@@ -269,6 +331,8 @@ int main(void)
         cmocka_unit_test(test_landings),
         cmocka_unit_test(test_pickup),
         cmocka_unit_test(test_written_time),
+        cmocka_unit_test(test_slurs_end_where_time_stands_still),
+        cmocka_unit_test(test_slurs_over_changes_of_tempo),
         cmocka_unit_test(test_an_even_change),
         cmocka_unit_test(test_pitch_and_level),
     };

@@ -155,6 +155,42 @@ static void before_each_new_rung(void **state)
     expect_heard((const char *[]){"raise", "1 clean", NULL}, "cc", PASSO_HEAR_OFF, "pp");
 }
 
+/* A whole note from before the loop's second beat on, and nothing that begins in it; likewise a
+ * loop of rests that lands on a note. */
+static void what_is_under_way_or_landed_on_is_heard(void **state)
+{
+    (void)state;
+    static const char *const options[] = {"loop", "held=1", "loop", "rests=2", NULL};
+    struct band *band = band_new();
+    struct passo_setup *setup = heard_setup(options);
+    struct passo_climb_setup run = {0};
+    setup->intonation.hear = PASSO_HEAR_EVERY_PASS;
+    setup->passage.loop[2].from.at = passo_ratio(1, 4);
+    setup->passage.loop[3].to = (struct passo_place){2, passo_ratio(1, 2)};
+    setup->notes.notes = 2;
+    setup->notes.note[0].length = passo_ratio(1, 1);
+    setup->notes.note[1].at = passo_ratio(3, 2);
+    setup->course.stage[0].turn[0].loop = 2;
+    heard_play(band, &run, setup, "c");
+    assert_int_equal(heards, 2);
+    assert_int_equal(heard[0].what, PASSO_HANDED_HEARING);
+    assert_int_equal(heard[0].ons, 1);
+    assert_int_equal(heard[0].on[0], heard[0].body.frame);
+    assert_int_equal(band->last.strip.notes, 1);
+    setup->course.stage[0].turn[0].loop = 3;
+    heard_play(band, &run, setup, "c");
+    assert_int_equal(heards, 2);
+    assert_int_equal(heard[0].what, PASSO_HANDED_HEARING);
+    assert_int_equal(heard[0].ons, 1);
+    assert_int_equal(heard[0].on[0], heard[0].landing.frame);
+    assert_int_equal(band->last.strip.notes, 1);
+    setup->notes.notes = 1; /* now there is nothing to hear in it */
+    heard_play(band, &run, setup, "c");
+    assert_int_equal(heards, 1);
+    free(setup);
+    band_free(band);
+}
+
 /* Who listens hears every bar, also those that are silent in the pass. */
 static void no_bar_is_silent_in_a_hearing(void **state)
 {
@@ -319,6 +355,7 @@ int main(void)
         cmocka_unit_test(pitches_sound_as_the_instrument_does),
         cmocka_unit_test(no_rest_at_all),
         cmocka_unit_test(before_each_new_rung),
+        cmocka_unit_test(what_is_under_way_or_landed_on_is_heard),
         cmocka_unit_test(no_bar_is_silent_in_a_hearing),
         cmocka_unit_test(the_strip_and_its_place),
         cmocka_unit_test(a_key_is_spelt_alike_everywhere),

@@ -127,6 +127,20 @@ static void the_instrument_or_the_line_transposes(void **state)
         assert_bad("passage", "transposition", bad[i], "from -48 to 48");
 }
 
+static void an_instrument_may_be_unknown(void **state)
+{
+    (void)state;
+    assert_false(intonation_of(NULL, NULL, NULL).unknown_instrument);
+    assert_true(intonation_of(NULL, "instrument", "kazoo").unknown_instrument);
+    assert_true(intonation_of(NULL, "instrument", "horn in B-flat").unknown_instrument);
+    /* these sound as written, or are known not to */
+    assert_false(intonation_of(NULL, "instrument", "tuba").unknown_instrument);
+    assert_false(intonation_of(NULL, "instrument", "C trumpet").unknown_instrument);
+    assert_false(intonation_of(NULL, "instrument", "B-flat trumpet").unknown_instrument);
+    const char said[] = "[passage]\ntransposition = 0\ninstrument = kazoo\n";
+    assert_false(intonation_of(said, NULL, NULL).unknown_instrument);
+}
+
 static void the_first_note_is_a_pitch(void **state)
 {
     (void)state;
@@ -220,6 +234,7 @@ int main(void)
         cmocka_unit_test(the_first_key_counts),
         cmocka_unit_test(hearing_needs_notes),
         cmocka_unit_test(the_instrument_or_the_line_transposes),
+        cmocka_unit_test(an_instrument_may_be_unknown),
         cmocka_unit_test(the_first_note_is_a_pitch),
         cmocka_unit_test(a_preset_may_tune),
         cmocka_unit_test(a_variant_says_how_the_notes_are_played),

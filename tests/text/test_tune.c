@@ -276,10 +276,16 @@ static void notes_from_files(void **state)
     assert_int_equal(trial->setup.intonation.transposition, 0);
     assert_reads_back(trial, true);
     free_trial(trial);
+    const char *const kazoo[] = {"notes-from", "tunes/march.musicxml", "instrument", "kazoo", NULL};
+    trial = try_new(NULL, kazoo);
+    assert_int_equal(trial->setup.intonation.transposition, -2); /* the score tells */
+    assert_false(trial->setup.intonation.unknown_instrument);
+    free_trial(trial);
     const char *const own[] = {"notes-from", "tunes/march.musicxml", "instrument", "horn in F",
                                NULL};
     trial = try_new(NULL, own);
     assert_int_equal(trial->setup.intonation.transposition, -7);
+    assert_false(trial->setup.intonation.unknown_instrument);
     free_trial(trial);
     const char *const said[] = {"notes-from", "tunes/march.musicxml", "transposition", "0", NULL};
     trial = try_new(NULL, said);
