@@ -48,4 +48,8 @@ double passo_intonation_hz(const struct passo_intonation *intonation, struct pas
 size_t passo_intonation_drone(const struct passo_intonation *intonation, float level,
                               struct passo_tone out_tone[PASSO_DRONES_MAX]);
 
+/* Whether a note sounds before the player's count-in: one that was named, or, where the machine
+ * plays too, the first of the loop, to say whose turn it is. notes: they are known. */
+bool passo_intonation_starts(const struct passo_intonation *intonation, bool notes);
+
 #endif

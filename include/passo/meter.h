@@ -58,6 +58,8 @@ PASSO_MUST_CHECK enum passo_error passo_meter_init(struct passo_meter *out_meter
 PASSO_MUST_CHECK enum passo_error passo_meter_init_groups(struct passo_meter *out_meter,
                                                           const uint8_t *group, size_t groups,
                                                           int64_t unit);
+/* Whether both count the same notes in the same groups. */
+bool passo_meter_same(const struct passo_meter *a, const struct passo_meter *b);
 /* Length of a bar in whole notes. */
 struct passo_ratio passo_meter_length(const struct passo_meter *meter);
 

@@ -65,6 +65,9 @@ struct passo_event {
     uint8_t of;
 };
 
+/* Whether it is a counted beat, heard or silenced; a subdivision is none. */
+bool passo_event_is_beat(const struct passo_event *event);
+
 /* The usual level of a drone, 20 dB under full scale: the loudest click peaks 17 dB above it, so
  * that a player tunes to the tone and still plays with the pulse. */
 #define PASSO_TONE_LEVEL 0.1F

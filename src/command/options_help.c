@@ -132,11 +132,15 @@ static void print_row(const char *name, const char *value, const char *help, con
     passo_print_folded(left, words);
 }
 
-/* A steady pulse has no ladder and nothing to mark. */
-static bool of_pulse(const char *section)
+/* A steady pulse has no ladder and nothing to mark; it sounds a drone, but there is no pass that
+ * could be heard first. */
+static bool of_pulse(const struct passo_setting *setting)
 {
-    return strcmp(section, "passage") == 0 || strcmp(section, "shape") == 0 ||
-           strcmp(section, "pulse") == 0;
+    static const char *const sections[] = {"passage", "shape", "pulse", "pitch"};
+    for (size_t i = 0; i < sizeof sections / sizeof *sections; i++)
+        if (strcmp(setting->section, sections[i]) == 0)
+            return strcmp(setting->key, "hear") != 0;
+    return false;
 }
 
 static void print_settings(unsigned takes)
@@ -147,7 +151,7 @@ static void print_settings(unsigned takes)
     printf("\nThe same lines as in a passage file; in brackets what holds if nothing is said.\n"
            "A value with a blank in it needs quotes: --steps \"8 bpm\", --loop \"run up=1-2\"\n");
     for (size_t i = 0; i < count; i++) {
-        if ((takes & PASSO_TAKES_TEMPO) && !of_pulse(settings[i].section))
+        if ((takes & PASSO_TAKES_TEMPO) && !of_pulse(&settings[i]))
             continue;
         if (strcmp(section, settings[i].section) != 0)
             printf("\n[%s]\n", settings[i].section);

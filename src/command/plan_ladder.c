@@ -7,33 +7,9 @@
 #include <stdlib.h>
 #include <string.h>
 #include "command/plan_say.h"
+#include "command/plan_times.h"
 #include "session/words.h"
 #include "text/notation.h"
-
-enum { RATE_HZ = 48000, PASSES_MAX = 100000, NS_A_MS = 1000000 };
-
-struct times {
-    int64_t count_in_ms;
-    int64_t play_ms;
-    int64_t rest_ms;
-};
-
-static struct passo_pass_shape shape_of(const struct passo_setup *setup,
-                                        const struct passo_loop *loop, int32_t mbpm)
-{
-    return (struct passo_pass_shape){
-        .passage = &setup->passage, .loop = loop, .pulse = &setup->pulse, .mbpm = mbpm};
-}
-
-static struct times times_of(const struct passo_pass_shape *shape, const struct passo_rule *rule)
-{
-    const struct passo_pass_times times = passo_pass_times(shape);
-    const struct passo_instant played = passo_instant_from_ms(times.played_ns / NS_A_MS, RATE_HZ);
-    return (struct times){
-        .count_in_ms = times.count_in_ns / NS_A_MS,
-        .play_ms = times.played_ns / NS_A_MS,
-        .rest_ms = passo_instant_ns(passo_rule_rest(rule, played, RATE_HZ), RATE_HZ) / NS_A_MS};
-}
 
 /* Clicks of the count-in. They go by the entry alone: a bar of a long loop will do. */
 static size_t counts_of(const struct passo_pass_shape *shape)
@@ -45,7 +21,7 @@ static size_t counts_of(const struct passo_pass_shape *shape)
     if (entry.to.bar > entry.from.bar + 1)
         entry.to = (struct passo_place){entry.from.bar + 1, {0, 1}};
     struct passo_timeline *timeline =
-        passo_timeline_build(&head, 0, (struct passo_instant){0, 0}, RATE_HZ);
+        passo_timeline_build(&head, 0, (struct passo_instant){0, 0}, PLAN_RATE_HZ);
     for (size_t i = 0; i < timeline->events; i++) {
         if (timeline->event[i].kind == PASSO_EVENT_BODY)
             break;
@@ -54,69 +30,6 @@ static size_t counts_of(const struct passo_pass_shape *shape)
     }
     free(timeline);
     return counts;
-}
-
-/* --- every pass clean --- */
-
-static void keep_ladder(const struct passo_ladder *ladder, struct passo_ladder **kept)
-{
-    if (*kept)
-        return;
-    *kept = passo_xcalloc(1, sizeof **kept);
-    **kept = *ladder;
-}
-
-static void keep_rest(const struct passo_course *course, struct plan_stages *stages)
-{
-    struct passo_ladder *ladder = passo_xcalloc(1, sizeof *ladder);
-    for (size_t i = 0; i < course->stages; i++) {
-        const struct passo_stage *stage = &course->stage[i];
-        if (!stage->start.look && !stage->target.look &&
-            passo_ladder_init(ladder, &stage->rule, stage->turns, NULL, 0) == PASSO_OK)
-            keep_ladder(ladder, &stages->ladder[i]);
-    }
-    free(ladder);
-}
-
-void plan_stages_play(const struct passo_setup *setup, struct plan_stages *out_stages)
-{
-    const struct passo_course *course = &setup->course;
-    struct passo_course_state *state = passo_xcalloc(1, sizeof *state);
-    *out_stages = (struct plan_stages){.stages = course->stages};
-    passo_course_begin(course, state);
-    for (int64_t rest_ms = 0; out_stages->passes < PASSES_MAX; out_stages->passes++) {
-        const struct passo_plan next = passo_course_next(course, state);
-        if (next.part == PASSO_PART_DONE)
-            break;
-        keep_ladder(&state->ladder, &out_stages->ladder[state->stage]);
-        const struct passo_pass_shape shape =
-            shape_of(setup, passo_plan_loop(&setup->passage, &next), next.mbpm);
-        const struct times times = times_of(&shape, &state->ladder.rule);
-        out_stages->total_ms += rest_ms + times.count_in_ms + times.play_ms;
-        out_stages->played_ms += times.play_ms;
-        const struct passo_ladder_event event = {.type = PASSO_LADDER_PASS,
-                                                 .mark = PASSO_MARK_CLEAN,
-                                                 .part = next.part,
-                                                 .rung = next.rung,
-                                                 .turn = next.turn,
-                                                 .stage = next.stage,
-                                                 .elapsed_ms = out_stages->total_ms,
-                                                 .played_ms = out_stages->played_ms};
-        passo_course_apply(course, state, &event);
-        rest_ms = times.rest_ms;
-        out_stages->ceiling = passo_course_ceiling_won(course, state);
-        if (out_stages->ceiling && ++out_stages->passes)
-            break;
-    }
-    out_stages->outcome = state->now.outcome;
-    keep_rest(course, out_stages);
-    free(state);
-}
-
-void plan_stages_deinit(struct plan_stages *stages)
-{
-    for (size_t i = 0; i < stages->stages; i++)
-        free(stages->ladder[i]);
 }
 
 /* --- print --- */
@@ -166,31 +79,46 @@ static void print_stage_head(const struct passo_setup *setup, size_t index,
               looks ? ", if every pass before it is clean" : "");
 }
 
+static double seconds(int64_t ns)
+{
+    return (double)(ns / PLAN_NS_A_MS) / 1000;
+}
+
 static void print_rungs(const struct passo_setup *setup, const struct passo_stage *stage,
                         const struct passo_ladder *ladder)
 {
     const struct passo_passage *passage = &setup->passage;
     const bool lengths = stage->rule.climbs == PASSO_CLIMBS_LENGTH;
+    const bool every = setup->intonation.hear == PASSO_HEAR_EVERY_PASS;
     const int step = ladder->edge_step ? ladder->edge_step : 1;
+    struct plan_hearing hearing;
     const int32_t full = ladder->rule.full_mbpm ? ladder->rule.full_mbpm : ladder->rule.target_mbpm;
     char what[64];
+    plan_hearing_init(&hearing, setup);
     plan_say("\n rung %s  count-in           played     rest\n",
              lengths ? "              bars" : "   tempo  of target");
     for (int rung = 0; rung < ladder->rungs; rung += step) {
         const int32_t mbpm = ladder->rung_mbpm[rung];
-        const struct passo_loop *loop =
-            &passage->loop[lengths ? stage->length[rung] : stage->turn[0].loop];
-        const struct passo_pass_shape shape = shape_of(setup, loop, mbpm);
-        const struct times times = times_of(&shape, &ladder->rule);
+        const struct passo_plan next = {.part = PASSO_PART_CLIMB,
+                                        .mbpm = mbpm,
+                                        .loop = lengths ? stage->length[rung] : stage->turn[0].loop,
+                                        .variant = stage->turn[0].variant};
+        const struct passo_loop *loop = &passage->loop[next.loop];
+        const struct passo_pass_shape shape = plan_shape(setup, loop, mbpm);
+        const struct plan_times times = plan_times(&shape, &ladder->rule);
+        const int64_t rest_ns = plan_rest_ns(
+            times.rest_ns,
+            plan_hearing_ns(&hearing, every && plan_hearing_is_due(&hearing, &next), &times),
+            false);
         if (lengths)
             plan_say("%5d %18s", rung + 1, passo_words_bars(passage, loop, what, sizeof what));
         else
             plan_say("%5d %8s     %3d %%", rung + 1, passo_bpm_write(mbpm, what, sizeof what),
                      (int)(((int64_t)mbpm * 100 + full / 2) / full));
         plan_say("   %2zu in %5.1f s  %8.1f s %6.1f s\n", counts_of(&shape),
-                 (double)times.count_in_ms / 1000, (double)times.play_ms / 1000,
-                 (double)times.rest_ms / 1000);
+                 seconds(times.count_in_ns), seconds(times.play_ns), seconds(rest_ns));
     }
+    plan_hearing_deinit(&hearing);
 }
 
 static void print_turns(const struct passo_setup *setup, const struct passo_stage *stage)
@@ -233,6 +161,18 @@ static void print_shortest(const struct plan_stages *stages)
                   stages->outcome == PASSO_OUTCOME_TIME ? "the time" : "a stop");
 }
 
+/* What the table does not show: when the machine plays, and that it takes its time. */
+static void print_hearing(const struct passo_setup *setup)
+{
+    if (!setup->notes.notes || setup->intonation.hear == PASSO_HEAR_OFF)
+        return;
+    plan_say("\n");
+    plan_tell(setup->intonation.hear == PASSO_HEAR_EVERY_PASS
+                  ? "Before every pass you hear it; the rests are long enough for that."
+                  : "Before each new rung you hear it first; the rest before it is then as long as "
+                    "that takes, if that is longer.");
+}
+
 void plan_stages_print(const struct passo_setup *setup, const char *opening,
                        const struct plan_stages *stages)
 {
@@ -247,6 +187,7 @@ void plan_stages_print(const struct passo_setup *setup, const char *opening,
             print_rungs(setup, stage, stages->ladder[i]);
         print_turns(setup, stage);
     }
+    print_hearing(setup);
     print_shortest(stages);
     for (size_t i = 0; i < stages->stages; i++) {
         const char *advice = stages->ladder[i] ? passo_ladder_advice(stages->ladder[i]) : NULL;

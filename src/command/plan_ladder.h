@@ -9,7 +9,7 @@ struct plan_stages {
     size_t stages;
     struct passo_ladder *ladder[PASSO_STAGES_MAX]; /* NULL: not come to */
     uint32_t passes;
-    int64_t total_ms;
+    int64_t total_ms; /* with count-ins, rests and what is heard, from the first sound on */
     int64_t played_ms;
     enum passo_outcome outcome;
     bool ceiling; /* the teacher's ceiling is won, under the target; counted up to there */

@@ -208,6 +208,8 @@ void plan_outlook_print(const struct plan_view *view)
         plan_say("To the %s, however long it takes (without what follows it):\n", goal);
         print_quantile(view, "half of such climbs need at most", false);
         print_quantile(view, "nine in ten at most", true);
+        if (view->setup->notes.notes && view->setup->intonation.hear != PASSO_HEAR_OFF)
+            plan_say("  (These minutes are without what you hear before you play.)\n");
     }
     plan_say("Within the limits of the rule, of such climbs:\n");
     print_ends(view);

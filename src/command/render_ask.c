@@ -86,9 +86,8 @@ static void ask_cues(struct render *render)
         passo_fault(&render->options->faults, "--cues: a pulse and a drone have no cues to list");
     else if (!*options->cues)
         passo_fault(&render->options->faults, "--cues needs the name of a file, or -");
-    else if (strcmp(options->cues, render->out) == 0)
-        passo_fault(&render->options->faults,
-                    "--cues %s: that is the sound file; give the list another name", shown);
+    else if (stat(options->cues, &entry) != 0 && lstat(options->cues, &entry) == 0)
+        passo_fault(&render->options->faults, "--cues %s: is a link to what is not there", shown);
     /* Told before the work, not behind it. */
     else if (!options->force && strcmp(options->cues, "-") != 0 &&
              stat(options->cues, &entry) == 0 && S_ISREG(entry.st_mode))
@@ -146,7 +145,49 @@ static void stem(const char *path, const char *which, char *out, size_t bytes)
     snprintf(out, bytes, "%.*s%s%s", (int)(dot - path), path, which, dot);
 }
 
-void render_paths(struct render *render)
+/* The folder in which a path names something, and the name. False: there is none. */
+static bool folder_of(const char *path, struct stat *out_folder, const char **out_name)
+{
+    char folder[PASSO_FILE_PATH_BYTES];
+    const char *slash = strrchr(path, '/');
+    const int length = slash ? (int)(slash - path) + 1 : 0;
+    *out_name = path + length;
+    snprintf(folder, sizeof folder, "%.*s", length, path);
+    return stat(slash ? folder : ".", out_folder) == 0;
+}
+
+/* Whether what is written to both would be one file, be it there already or not. */
+static bool same_place(const char *path, const char *other)
+{
+    struct stat folder;
+    struct stat other_folder;
+    const char *name;
+    const char *other_name;
+    if (passo_same_file(path, other))
+        return true;
+    return folder_of(path, &folder, &name) && folder_of(other, &other_folder, &other_name) &&
+           folder.st_dev == other_folder.st_dev && folder.st_ino == other_folder.st_ino &&
+           strcmp(name, other_name) == 0;
+}
+
+/* Nothing that is written takes the place of another. */
+static bool keep_apart(struct render *render)
+{
+    struct passo_faults *faults = &render->options->faults;
+    const char *cues = render->options->cues;
+    const char *pitch = render->pitch_path;
+    char shown[PASSO_FILE_PATH_BYTES];
+    if (*pitch && same_place(render->path, pitch))
+        passo_fault(faults, "--stems: %s is the other of the two files too",
+                    passo_text_clean(pitch, shown, sizeof shown));
+    if (cues && strcmp(cues, "-") != 0 &&
+        (same_place(cues, render->path) || (*pitch && same_place(cues, pitch))))
+        passo_fault(faults, "--cues %s: that is the sound file; give the list another name",
+                    passo_text_clean(cues, shown, sizeof shown));
+    return faults->faults == 0;
+}
+
+bool render_paths(struct render *render)
 {
     char name[NAME_MOST];
     char path[PASSO_FILE_PATH_BYTES];
@@ -162,4 +203,5 @@ void render_paths(struct render *render)
     } else {
         snprintf(render->path, sizeof render->path, "%s", path);
     }
+    return keep_apart(render);
 }

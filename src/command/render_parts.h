@@ -73,8 +73,9 @@ struct render {
 /* --- render_ask.c: what the options say of the file --- */
 /* Rate, kind, bits, channels and places; faults are added to the options'. out is set. */
 void render_ask(struct render *render);
-/* Once title and tempi are known: the path of the file, or the paths of both stems. */
-void render_paths(struct render *render);
+/* Once title and tempi are known: the path of the file, or the paths of both stems. False: a fault
+ * was added, as one of them, or the cue sheet, would take the place of another. */
+bool render_paths(struct render *render);
 /* A name for a file, of any title: without what a file system takes amiss. Returns out. */
 const char *render_name(const char *title, const char *tempi, char *out, size_t bytes);
 

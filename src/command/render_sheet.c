@@ -23,17 +23,11 @@ static struct render_row *add(struct render_sheet *sheet, enum render_cue cue, i
     return row;
 }
 
-static bool is_beat(const struct passo_event *event)
-{
-    const bool click = event->kind == PASSO_EVENT_CLICK || event->kind == PASSO_EVENT_SILENT_CLICK;
-    return click && event->click != PASSO_CLICK_SUB;
-}
-
 /* The bar in which the events from here on lie; 0: no beat comes. */
 static int32_t bar_from(const struct passo_timeline *timeline, size_t at)
 {
     for (; at < timeline->events; at++)
-        if (is_beat(&timeline->event[at]))
+        if (passo_event_is_beat(&timeline->event[at]))
             return timeline->event[at].bar;
     return 0;
 }
@@ -54,7 +48,7 @@ static void add_bars(struct render_sheet *sheet, const struct passo_timeline *ti
             return;
         }
         const bool begins = event->kind == PASSO_EVENT_BODY;
-        if (!begins && !(played && is_beat(event) && event->bar != bar))
+        if (!begins && !(played && passo_event_is_beat(event) && event->bar != bar))
             continue;
         bar = begins ? bar_from(timeline, i) : event->bar;
         played = true;

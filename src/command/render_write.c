@@ -228,7 +228,8 @@ static void fill_job(struct render *render, struct watcher *watcher)
 
 /* --- into the file --- */
 
-/* Opened and left again: a conductor that finds no file would go on without. */
+/* Opened and left again: what is wrong with a place is told with all of its path, for which a
+ * conductor has no room. */
 static enum passo_exit try_place(struct render *render)
 {
     char fault[PASSO_FILE_PATH_BYTES + 256];
@@ -326,7 +327,8 @@ enum passo_exit render_write(struct render *render)
         return ended;
     name_tempi(render);
     name_title(render);
-    render_paths(render);
+    if (!render_paths(render))
+        return PASSO_EXIT_USAGE;
     fill_job(render, &watcher);
     ended = try_place(render);
     if (ended == PASSO_EXIT_DONE)

@@ -43,3 +43,8 @@ size_t passo_intonation_drone(const struct passo_intonation *intonation, float l
         (struct passo_tone){.hz = (float)fifth_hz, .level = level / 2, .layer = PASSO_LAYER_FIFTH};
     return 2;
 }
+
+bool passo_intonation_starts(const struct passo_intonation *intonation, bool notes)
+{
+    return intonation->starts || (notes && intonation->hear != PASSO_HEAR_OFF);
+}

@@ -51,6 +51,12 @@ enum passo_error passo_meter_init_groups(struct passo_meter *out_meter, const ui
     return PASSO_OK;
 }
 
+bool passo_meter_same(const struct passo_meter *a, const struct passo_meter *b)
+{
+    return a->count == b->count && a->unit == b->unit && a->groups == b->groups &&
+           memcmp(a->group, b->group, a->groups) == 0;
+}
+
 struct passo_ratio passo_meter_length(const struct passo_meter *meter)
 {
     return passo_ratio(meter->count, meter->unit);

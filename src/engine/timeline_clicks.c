@@ -12,6 +12,12 @@
 static const struct passo_ratio nothing = {0, 1};
 static const struct passo_ratio half = {1, 2};
 
+bool passo_event_is_beat(const struct passo_event *event)
+{
+    const bool click = event->kind == PASSO_EVENT_CLICK || event->kind == PASSO_EVENT_SILENT_CLICK;
+    return click && event->click != PASSO_CLICK_SUB;
+}
+
 /* --- how the pass is counted --- */
 
 static struct passo_ratio counted_unit(const struct passo_pass_shape *shape)

@@ -148,7 +148,8 @@ static enum passo_error file_open(const struct passo_output_ask *ask,
     return PASSO_OK;
 }
 
-/* All files are whole before the first gets its name; if one cannot get it, none has it. */
+/* All files are whole before the first gets its name; if one cannot get it, none has it. Behind the
+ * last nothing can fail. */
 static void keep(struct file *file)
 {
     for (size_t i = 0; i < file->sinks && !file->ended; i++) {
@@ -156,7 +157,7 @@ static void keep(struct file *file)
             fault(file, passo_sink_fault(file->sink[i]));
     }
     for (size_t i = 0; i < file->sinks && !file->ended; i++) {
-        if (!passo_sink_name(file->sink[i]))
+        if (!passo_sink_name(file->sink[i], i + 1 < file->sinks))
             fault(file, passo_sink_fault(file->sink[i]));
     }
     for (size_t i = 0; i < file->sinks && file->ended; i++)

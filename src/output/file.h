@@ -58,8 +58,10 @@ bool passo_file_can(enum passo_file_kind kind);
  * PASSO_ERR_EXISTS if the path is there and not forced, PASSO_ERR_FILE, PASSO_ERR_RANGE of a rate
  * that the kind has not got; the sentence names the path. advance() renders and writes in pieces:
  * memory does not grow with length. What cannot be written ends the writing: `failed` and `why` are
- * set, time goes on. close() ends the files and gives them their names, whole, or removes them if
- * they failed or are discarded. Thread: the main thread. */
+ * set, time goes on. close() brings the files to the disk and gives them their names, whole, or
+ * removes them if they failed or are discarded: what was forced out of its place comes back then
+ * (of two files on a file system that cannot exchange them, the first may be lost if the second
+ * cannot get its name). Thread: the main thread. */
 extern const struct passo_output_ops passo_output_file;
 
 #endif

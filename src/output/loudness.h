@@ -17,8 +17,10 @@ double passo_loudness_lufs(const float *frame, size_t frames, uint32_t rate_hz);
 /* The same of two bars of the set. */
 double passo_loudness_of_set(const struct passo_sample click[PASSO_CLICK_COUNT_OF],
                              uint32_t rate_hz);
-/* The gain that gives `set` the loudness of `other`, bounded so that no click of the set comes to
- * peak over LOUDNESS_PEAK_MOST. Where either cannot be measured it is that bound, or 1. */
+/* The gain that gives `set` the loudness of `other`, by LOUDNESS_GAIN_MOST_DB up or down at most. A
+ * set that is too soft to be measured is raised by that; where `other` cannot be measured it is 1.
+ * Whichever it is, it is lowered so that no click of the set comes to peak over LOUDNESS_PEAK_MOST.
+ */
 float passo_loudness_gain(const struct passo_sample set[PASSO_CLICK_COUNT_OF],
                           const struct passo_sample other[PASSO_CLICK_COUNT_OF], uint32_t rate_hz);
 

@@ -1,7 +1,7 @@
 /* Outputs: what drives a player. One interface, several rooms: portaudio.c (a sound device),
  * silent.c (the monotonic clock, no sound), simulated.c (time that jumps: scripts and tests),
  * file.c (time that jumps, into a sound file). To add one: write its table of functions, declare it
- * below, choose it in session/. */
+ * below, choose it in command/staging.c. */
 #ifndef PASSO_OUTPUT_OUTPUT_H
 #define PASSO_OUTPUT_OUTPUT_H
 

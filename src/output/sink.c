@@ -1,4 +1,5 @@
-/* A sound file on its way: PATH.part, libsndfile in front of it, and a buffer of one piece.
+/* A sound file on its way: its place (part.c), libsndfile in front of it, and a buffer of one
+ * piece.
  *
  * libsndfile writes through this file's own calls, not on its own: so the first fault of the disk
  * is known by its number, also where an encoder goes on as if nothing were.
@@ -9,28 +10,23 @@
  * so that what is read back is within half a step of what was rendered. */
 #include "output/sink.h"
 
+#include "output/part.h"
+
 #include <errno.h>
-#include <fcntl.h>
 #include <math.h>
 #include <sndfile.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
 #include <unistd.h>
 
 #define CHANNELS_MAX 2
 #define WAV_MOST     INT64_C(4294901760) /* bytes of sound, a header's room under 4 GiB */
 
 enum numbers { NUMBERS_16, NUMBERS_24, NUMBERS_FLOAT };
-enum place { PLACE_NONE, PLACE_PART, PLACE_NAMED };
-
 struct sink {
-    char path[PASSO_FILE_PATH_BYTES];
-    char part[PASSO_FILE_PATH_BYTES];
-    bool force;
-    enum place place; /* where the file is to be found */
-    int fd;           /* -1: not open */
+    struct part part;
+    int fd; /* -1: not open */
     SNDFILE *file;
     sf_count_t at;     /* where in the file the next byte goes */
     sf_count_t length; /* of the file, bytes */
@@ -114,47 +110,6 @@ static sf_count_t tell(void *user)
 
 /* --- opening --- */
 
-/* Where the file goes: through a link to what it leads to. */
-static enum passo_error find_place(struct sink *sink, const char *path, char *out_fault,
-                                   size_t fault_bytes)
-{
-    struct stat status;
-    bool exists = stat(path, &status) == 0;
-    if (exists && !S_ISREG(status.st_mode))
-        return refuse(PASSO_ERR_FILE, path, "is not a file", out_fault, fault_bytes);
-    if (exists && !sink->force) {
-        snprintf(out_fault, fault_bytes,
-                 "%s exists already: choose another name, or add --force to write over it", path);
-        return PASSO_ERR_EXISTS;
-    }
-    char *place = exists ? realpath(path, NULL) : NULL;
-    int length = snprintf(sink->path, sizeof sink->path, "%s", place ? place : path);
-    free(place);
-    int with_part = snprintf(sink->part, sizeof sink->part, "%s.part", sink->path);
-    if (length < 0 || with_part < 0 || with_part >= PASSO_FILE_PATH_BYTES)
-        return refuse(PASSO_ERR_FILE, path, strerror(ENAMETOOLONG), out_fault, fault_bytes);
-    return PASSO_OK;
-}
-
-/* A .part that is there already is another's who writes now, or was left by a crash: only force
- * does away with it. */
-static enum passo_error make_part(struct sink *sink, char *out_fault, size_t fault_bytes)
-{
-    if (sink->force)
-        unlink(sink->part);
-    sink->fd = open(sink->part, O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
-    if (sink->fd >= 0) {
-        sink->place = PLACE_PART;
-        return PASSO_OK;
-    }
-    if (errno != EEXIST)
-        return refuse(PASSO_ERR_FILE, sink->path, strerror(errno), out_fault, fault_bytes);
-    snprintf(out_fault, fault_bytes,
-             "%s exists: it is being written, or was left half done; add --force to begin afresh",
-             sink->part);
-    return PASSO_ERR_EXISTS;
-}
-
 static size_t bytes_of(enum numbers numbers)
 {
     return numbers == NUMBERS_16 ? sizeof(int16_t) : sizeof(float);
@@ -194,10 +149,10 @@ static enum passo_error open_sound(struct sink *sink, const struct passo_file_jo
     sink->file = sf_open_virtual(&calls, SFM_WRITE, &info, sink);
     if (!sink->file) {
         const char *why = sf_error(NULL) > 0 ? sf_strerror(NULL) : "the encoder failed";
-        return refuse(PASSO_ERR_FILE, sink->path, why, out_fault, fault_bytes);
+        return refuse(PASSO_ERR_FILE, sink->part.path, why, out_fault, fault_bytes);
     }
     if (sink->fault[0])
-        return refuse(PASSO_ERR_FILE, sink->path, sink->fault, out_fault, fault_bytes);
+        return refuse(PASSO_ERR_FILE, sink->part.path, sink->fault, out_fault, fault_bytes);
     /* The chunk of peaks has the time of day in it: the same work would not give the same file. */
     sf_command(sink->file, SFC_SET_ADD_PEAK_CHUNK, NULL, SF_FALSE);
     tag(sink->file, SF_STR_TITLE, job->title);
@@ -218,11 +173,9 @@ enum passo_error passo_sink_open(const struct passo_file_job *job, const char *p
                       out_fault, fault_bytes);
     struct sink *sink = passo_xcalloc(1, sizeof *sink);
     sink->fd = -1;
-    sink->force = job->force;
     sink->channels = (size_t)channels;
-    enum passo_error error = find_place(sink, path, out_fault, fault_bytes);
-    if (!error)
-        error = make_part(sink, out_fault, fault_bytes);
+    enum passo_error error =
+        part_open(&sink->part, path, job->force, &sink->fd, out_fault, fault_bytes);
     if (!error)
         error = open_sound(sink, job, rate_hz, out_fault, fault_bytes);
     if (error)
@@ -333,36 +286,23 @@ bool passo_sink_finish(struct sink *sink)
     sink->file = NULL;
     int fd = sink->fd;
     sink->fd = -1;
-    /* A disk on a network may tell only now that it is full. */
+    /* A disk may tell only now that it is full: before the file takes another's place. One that
+     * takes nobody's can be made anew, and is not waited for. */
+    if (!sink->fault[0] && part_replaces(&sink->part) && fsync(fd) != 0)
+        fail(sink, strerror(errno));
     if (close(fd) != 0)
         fail(sink, strerror(errno));
     return !sink->fault[0];
 }
 
-static bool give_name(const struct sink *sink)
+bool passo_sink_name(struct sink *sink, bool keep_old)
 {
-    if (sink->force)
-        return rename(sink->part, sink->path) == 0;
-    if (renameat2(AT_FDCWD, sink->part, AT_FDCWD, sink->path, RENAME_NOREPLACE) == 0)
-        return true;
-    /* A file system that does not know this way may know links. */
-    return (errno == EINVAL || errno == ENOSYS) && link(sink->part, sink->path) == 0 &&
-           unlink(sink->part) == 0;
-}
-
-bool passo_sink_name(struct sink *sink)
-{
-    if (!give_name(sink))
-        return fail(sink, strerror(errno));
-    sink->place = PLACE_NAMED;
-    return true;
+    return part_name(&sink->part, keep_old) || fail(sink, strerror(errno));
 }
 
 void passo_sink_drop(struct sink *sink)
 {
-    if (sink->place != PLACE_NONE)
-        unlink(sink->place == PLACE_NAMED ? sink->path : sink->part);
-    sink->place = PLACE_NONE;
+    part_drop(&sink->part);
 }
 
 void passo_sink_close(struct sink *sink)
@@ -373,8 +313,7 @@ void passo_sink_close(struct sink *sink)
         sf_close(sink->file);
     if (sink->fd >= 0)
         close(sink->fd);
-    if (sink->place == PLACE_PART)
-        passo_sink_drop(sink);
+    part_close(&sink->part);
     free(sink->piece.any);
     free(sink);
 }

@@ -26,13 +26,17 @@ void passo_sink_put(struct sink *sink, const float *left, const float *right, si
 int64_t passo_sink_written(const struct sink *sink);
 /* The first fault as a clause, or NULL. Valid until the sink is closed. */
 const char *passo_sink_fault(const struct sink *sink);
-/* Writes what is left and ends the file, which keeps its .part. False: a fault. */
+/* Writes what is left, ends the file and brings it to the disk; it keeps its .part. False: a fault.
+ */
 bool passo_sink_finish(struct sink *sink);
-/* Gives a finished file its name, never that of another unless forced to. False: a fault. */
-bool passo_sink_name(struct sink *sink);
-/* Removes the file, whether it has its name or not. */
+/* Gives a finished file its name, never that of another unless forced to. keep_old: until the sink
+ * is closed, what had the name before is kept, where the file system can exchange two files. False:
+ * a fault. */
+bool passo_sink_name(struct sink *sink, bool keep_old);
+/* Removes the file, whether it has its name or not; what had the name before gets it back, if it
+ * was kept. */
 void passo_sink_drop(struct sink *sink);
-/* Frees the sink; a file without its name is dropped. NULL is fine. */
+/* Frees the sink; a file without its name is dropped, and so is what was kept. NULL is fine. */
 void passo_sink_close(struct sink *sink);
 
 #endif

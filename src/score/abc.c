@@ -285,6 +285,9 @@ static bool read_text(struct abc_reader *reader)
     if (!walk(reader))
         return false;
     finish(reader);
+    if (!reader->build.score->bars && !reader->many_lines && is_field(reader->text))
+        return score_fault(&reader->build, PASSO_ERR_SYNTAX,
+                           "there is no music in it; " ABC_IN_BRACKETS);
     if (!reader->build.score->bars)
         return score_fault(&reader->build, PASSO_ERR_SYNTAX,
                            "there is no music in it; write notes such as C D E F | G4");

@@ -59,18 +59,26 @@ static bool meter_of(struct abc_span value, struct passo_meter *out_meter)
                         : passo_meter_init_groups(out_meter, group, groups, unit)) == PASSO_OK;
 }
 
-static bool read_meter(struct abc_reader *reader, struct abc_span value)
+/* What is wrong with the value of M: or L:. What follows it on its line may be music or a field. */
+static bool fault_value(struct abc_reader *reader, struct abc_span value, const char *what,
+                        const char *would_do)
 {
     char shown[ABC_SHOWN_BYTES];
+    const struct abc_span first = abc_word(&(struct abc_span){value.at, value.end});
+    const bool more = first.end < value.end;
+    return abc_fault(reader, value.at, PASSO_ERR_SYNTAX, "%s is no %s; %s", abc_shown(value, shown),
+                     what, more ? ABC_IN_BRACKETS : would_do);
+}
+
+static bool read_meter(struct abc_reader *reader, struct abc_span value)
+{
     struct passo_meter meter;
     if (abc_is(value, "none") || value.at == value.end) {
         reader->meter = reader->ask->meter;
         return true;
     }
     if (!meter_of(value, &meter))
-        return abc_fault(reader, value.at, PASSO_ERR_SYNTAX,
-                         "%s is no meter; write M:4/4, M:6/8, M:2+2+3/8, M:C or M:C|",
-                         abc_shown(value, shown));
+        return fault_value(reader, value, "meter", "write M:4/4, M:6/8, M:2+2+3/8, M:C or M:C|");
     reader->meter = meter;
     return true;
 }
@@ -94,13 +102,10 @@ static bool fraction(struct abc_span *span, struct passo_ratio *out_value)
 
 static bool read_unit(struct abc_reader *reader, struct abc_span value)
 {
-    char shown[ABC_SHOWN_BYTES];
     struct abc_span rest = value;
     struct passo_ratio unit;
     if (!fraction(&rest, &unit) || abc_trim(rest).at != rest.end)
-        return abc_fault(reader, value.at, PASSO_ERR_SYNTAX,
-                         "%s is no unit length; write L:1/4, L:1/8 or L:1/16",
-                         abc_shown(value, shown));
+        return fault_value(reader, value, "unit length", "write L:1/4, L:1/8 or L:1/16");
     reader->unit = unit;
     return true;
 }

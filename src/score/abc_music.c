@@ -212,9 +212,25 @@ static bool skip_spacer(struct abc_reader *reader)
     return true;
 }
 
+/* What somebody may have meant who writes "F#4" or "C4 M:3/4 D4"; NULL: nothing that is known. */
+static const char *meant(const struct abc_reader *reader)
+{
+    const size_t left = (size_t)(reader->line.end - reader->at);
+    const char before = reader->at > reader->line.at ? reader->at[-1] : '\0';
+    if (*reader->at == '#' || (left >= 3 && (!memcmp(reader->at, "\xE2\x99\xAD", 3) ||
+                                             !memcmp(reader->at, "\xE2\x99\xAF", 3))))
+        return "flats and sharps stand before the letter: _B, ^F";
+    return *reader->at == ':' && is_letter(before) ? ABC_IN_BRACKETS : NULL;
+}
+
 static bool unknown(struct abc_reader *reader)
 {
     char shown[ABC_SHOWN_BYTES];
+    const char *hint = meant(reader);
+    if (hint)
+        return abc_fault(reader, reader->at, PASSO_ERR_SYNTAX,
+                         "\"%s\" is no note, rest or bar line; %s",
+                         abc_shown((struct abc_span){reader->at, reader->line.end}, shown), hint);
     return abc_fault(reader, reader->at, PASSO_ERR_SYNTAX,
                      "\"%s\" is no note, rest or bar line; write notes as C or c, with ^ _ = "
                      "before and , ' behind, rests as z, bar lines as |",

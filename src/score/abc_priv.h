@@ -114,6 +114,9 @@ bool abc_whole(struct abc_span span, long least, long most, long *out_number);
 /* Digits at span->at, at most `most` of value; false if there are none or it is more. */
 bool abc_digits(struct abc_span *span, long most, long *out_number);
 
+/* Said of a field that something follows on its line. */
+#define ABC_IN_BRACKETS "a field inside a line of music stands in brackets: [M:4/4]"
+
 /* A field, of a line or inline: its letter and what is behind the colon. */
 bool abc_field(struct abc_reader *reader, char letter, struct abc_span value);
 /* %%name value, or I:name value. */

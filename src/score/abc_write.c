@@ -249,19 +249,13 @@ static void write_meter(struct writer *writer, const struct passo_meter *meter)
 {
     struct passo_meter usual;
     const bool is_usual = passo_meter_init(&usual, meter->count, meter->unit) == PASSO_OK &&
-                          usual.groups == meter->groups &&
-                          !memcmp(usual.group, meter->group, meter->groups);
+                          passo_meter_same(&usual, meter);
     fputs("[M:", writer->to);
     if (is_usual)
         fprintf(writer->to, "%d", meter->count);
     for (int i = 0; !is_usual && i < meter->groups; i++)
         fprintf(writer->to, "%s%d", i ? "+" : "", meter->group[i]);
     fprintf(writer->to, "/%d]", meter->unit);
-}
-
-static bool same_meter(const struct passo_meter *a, const struct passo_meter *b)
-{
-    return a->unit == b->unit && a->groups == b->groups && !memcmp(a->group, b->group, a->groups);
 }
 
 /* The pieces of [from, to) bar by bar go to `writer`; without a writer they are only looked at:
@@ -310,7 +304,7 @@ static bool go_through(struct line *line)
         if (line->writer) {
             if (passo_ratio_cmp(from, line->from) > 0)
                 fputs(" | ", line->writer->to);
-            if (!same_meter(now, meter))
+            if (!passo_meter_same(now, meter))
                 write_meter(line->writer, now);
             begin_bar(line->writer);
             write_pieces(line->writer, &pieces, begin);

@@ -76,13 +76,16 @@ static bool find_bar(const struct passo_score *score, int32_t number, size_t *ou
     return false;
 }
 
-/* What is taken reaches over the passage, its pickup and its context. */
+/* What is taken reaches over the passage, its pickup and its context. A context that ends with a
+ * bar line has nothing of the bar behind it. */
 static void set_reach(struct fit *fit)
 {
     const struct passo_passage *passage = fit->passage;
+    const struct passo_place to = passage->context.to;
+    const int32_t context_last = to.bar - (to.at.num <= 0);
     const struct passo_place end = {passage->first_bar + passage->bars, nothing()};
     const struct passo_ratio context_from = passo_notes_at(passage, passage->context.from);
-    const struct passo_ratio context_to = passo_notes_at(passage, passage->context.to);
+    const struct passo_ratio context_to = passo_notes_at(passage, to);
     fit->from = passo_ratio_sub(nothing(), passage->pickup);
     fit->to = passo_notes_at(passage, end);
     fit->first_bar = passage->first_bar - (passage->pickup.num > 0);
@@ -93,8 +96,8 @@ static void set_reach(struct fit *fit)
         fit->to = context_to;
     if (passage->context.from.bar < fit->first_bar)
         fit->first_bar = passage->context.from.bar;
-    if (passage->context.to.bar > fit->last_bar)
-        fit->last_bar = passage->context.to.bar;
+    if (context_last > fit->last_bar)
+        fit->last_bar = context_last;
 }
 
 static bool check_bar(const struct fit *fit, const struct passo_score_bar *at,
@@ -182,7 +185,9 @@ static bool take_bars(const struct fit *fit, size_t at, int32_t bar)
     struct passo_ratio line = passo_notes_at(passage, (struct passo_place){bar, nothing()});
     for (; bar <= fit->last_bar && at < score->bars; bar++) {
         const struct passo_ratio wants = passo_meter_length(passo_passage_meter(passage, bar));
-        if (bar >= fit->first_bar && !take_bar(fit, &at, bar, line, wants))
+        if (bar < fit->first_bar)
+            at += 1 + is_parted(score, at);
+        else if (!take_bar(fit, &at, bar, line, wants))
             return false;
         line = passo_ratio_add(line, wants);
     }

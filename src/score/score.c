@@ -1,4 +1,5 @@
 /* Scores: how the readers build them, and freeing. */
+#include "score/list.h"
 #include "score/score_priv.h"
 
 #include <stdarg.h>
@@ -55,19 +56,6 @@ bool score_sum(struct passo_ratio a, struct passo_ratio b, struct passo_ratio *o
     return score_is_exact(*out_sum);
 }
 
-/* Room for one more, doubled each time, so that adding stays linear. NULL beyond the most. */
-static void *grown(void *array, size_t used, size_t *room, size_t most, size_t bytes)
-{
-    if (used < *room)
-        return array;
-    if (used >= most)
-        return NULL;
-    *room = *room ? *room * 2 : 16;
-    if (*room > most)
-        *room = most;
-    return passo_xrealloc(array, *room * bytes);
-}
-
 static bool joins(const struct passo_score *score, const struct passo_note *note)
 {
     if (!score->notes)
@@ -93,12 +81,10 @@ bool score_add_note(struct score_builder *builder, const struct passo_note *note
         return false;
     if (tied && joins(score, note))
         return join(builder, note);
-    struct passo_note *fresh =
-        grown(score->note, score->notes, &builder->note_room, PASSO_SCORE_NOTES_MAX, sizeof *fresh);
-    if (!fresh)
+    if (score->notes == PASSO_SCORE_NOTES_MAX)
         return score_fault(builder, PASSO_ERR_RANGE, "there are more than %d notes",
                            PASSO_SCORE_NOTES_MAX);
-    score->note = fresh;
+    score->note = list_room(score->note, score->notes, sizeof *score->note);
     score->note[score->notes++] = *note;
     return true;
 }
@@ -108,12 +94,10 @@ bool score_add_bar(struct score_builder *builder, const struct passo_score_bar *
     struct passo_score *score = builder->score;
     if (builder->error)
         return false;
-    struct passo_score_bar *fresh =
-        grown(score->bar, score->bars, &builder->bar_room, PASSO_SCORE_BARS_MAX, sizeof *fresh);
-    if (!fresh)
+    if (score->bars == PASSO_SCORE_BARS_MAX)
         return score_fault(builder, PASSO_ERR_RANGE, "there are more than %d bars",
                            PASSO_SCORE_BARS_MAX);
-    score->bar = fresh;
+    score->bar = list_room(score->bar, score->bars, sizeof *score->bar);
     score->bar[score->bars++] = *bar;
     return true;
 }
@@ -123,12 +107,10 @@ bool score_add_tempo(struct score_builder *builder, const struct passo_score_tem
     struct passo_score *score = builder->score;
     if (builder->error)
         return false;
-    struct passo_score_tempo *fresh = grown(score->tempo, score->tempi, &builder->tempo_room,
-                                            PASSO_SCORE_BARS_MAX, sizeof *fresh);
-    if (!fresh)
+    if (score->tempi == PASSO_SCORE_BARS_MAX)
         return score_fault(builder, PASSO_ERR_RANGE, "there are more than %d tempo marks",
                            PASSO_SCORE_BARS_MAX);
-    score->tempo = fresh;
+    score->tempo = list_room(score->tempo, score->tempi, sizeof *score->tempo);
     score->tempo[score->tempi++] = *tempo;
     return true;
 }
@@ -138,12 +120,10 @@ bool score_add_part(struct score_builder *builder, const char *name, size_t byte
     struct passo_score *score = builder->score;
     if (builder->error)
         return false;
-    char(*fresh)[PASSO_TEXT_MAX] = grown(score->part_name, score->parts, &builder->part_room,
-                                         PASSO_SCORE_PARTS_MAX, sizeof *fresh);
-    if (!fresh)
+    if (score->parts == PASSO_SCORE_PARTS_MAX)
         return score_fault(builder, PASSO_ERR_RANGE, "there are more than %d parts",
                            PASSO_SCORE_PARTS_MAX);
-    score->part_name = fresh;
+    score->part_name = list_room(score->part_name, score->parts, sizeof *score->part_name);
     score_text(name, bytes, score->part_name[score->parts++]);
     return true;
 }

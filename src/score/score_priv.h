@@ -15,10 +15,6 @@
 /* A score that is being read. The first fault stays; what is added after it is let be. */
 struct score_builder {
     struct passo_score *score;
-    size_t note_room;
-    size_t bar_room;
-    size_t tempo_room;
-    size_t part_room;
     enum passo_error error; /* of the first fault; PASSO_OK if there is none */
     char *fault;
     size_t fault_bytes;

@@ -248,6 +248,8 @@ void hearing_deinit(struct climb *climb);
 const struct passo_notes *hearing_notes(struct climb *climb, const struct passo_plan *plan);
 /* The same as a melody. */
 struct passo_melody hearing_melody(const struct climb *climb, const struct passo_notes *notes);
+/* Whether a note sounds before the count-in, where there is one to give. */
+bool hearing_starts(const struct climb *climb);
 /* Lets the rest grow so that what comes before the count-in has its time. True if a hearing is
  * among it: it begins at *out_start. */
 bool hearing_fit(struct climb *climb, const struct passo_pass_shape *shape,

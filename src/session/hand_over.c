@@ -7,18 +7,11 @@
 
 enum { START_NOTE_MS = 1500, START_NOTE_BEFORE_MS = 2000 /* the count-in */ };
 
-/* A counted beat, heard or not. */
-static bool is_beat(const struct passo_event *event)
-{
-    bool click = event->kind == PASSO_EVENT_CLICK || event->kind == PASSO_EVENT_SILENT_CLICK;
-    return click && event->click != PASSO_CLICK_SUB;
-}
-
 static void keep_beats(struct pass *pass, const struct passo_timeline *timeline)
 {
     size_t beats = 0;
     for (size_t i = 0; i < timeline->events; i++)
-        beats += is_beat(&timeline->event[i]);
+        beats += passo_event_is_beat(&timeline->event[i]);
     free(pass->beat);
     pass->beat = passo_xcalloc(beats + 1, sizeof *pass->beat);
     pass->beats = 0;
@@ -26,7 +19,7 @@ static void keep_beats(struct pass *pass, const struct passo_timeline *timeline)
     for (size_t i = 0; i < timeline->events; i++) {
         const struct passo_event *event = &timeline->event[i];
         played = played || event->kind == PASSO_EVENT_BODY;
-        if (is_beat(event))
+        if (passo_event_is_beat(event))
             pass->beat[pass->beats++] = (struct beat_at){timeline->start.frame + event->frame,
                                                          event->bar, event->beat, played};
     }
@@ -96,19 +89,24 @@ static bool give_hearing(struct climb *climb, const struct passo_pass_shape *pas
 }
 
 /* Of a loop in the middle of the passage its own first note, that of the part: what a variant makes
- * of it is its octave, which is the turn's. */
-static struct passo_pitch starting_pitch(const struct climb *climb)
+ * of it is its octave, which is the turn's. So it is where no note was named. False: there is none.
+ */
+static bool starting_pitch(const struct climb *climb, struct passo_pitch *out_pitch)
 {
     const struct passo_passage *passage = climb->passage;
     const struct passo_setup *setup = climb->setup->setup;
     const struct passo_loop *loop = passo_plan_loop(passage, &climb->plan);
     const bool elsewhere = passo_ratio_cmp(passo_notes_at(passage, loop->from),
                                            passo_notes_at(passage, passage->loop[0].from)) != 0;
-    const struct passo_note *first = elsewhere && !setup->intonation.start_stays
+    const bool named = setup->intonation.starts;
+    const struct passo_note *first = !named || (elsewhere && !setup->intonation.start_stays)
                                          ? passo_notes_first(&setup->notes, passage, loop)
                                          : NULL;
-    return passo_pitch_move(first ? first->pitch : setup->intonation.start,
-                            tuning_interval(&setup->intonation, climb->setup->shift));
+    if (!first && !named)
+        return false;
+    *out_pitch =
+        passo_pitch_move(first ? first->pitch : setup->intonation.start, climb->setup->shift);
+    return true;
 }
 
 static bool give_start(struct climb *climb)
@@ -116,13 +114,13 @@ static bool give_start(struct climb *climb)
     const struct passo_intonation *written = &climb->setup->setup->intonation;
     const struct passo_instant before = passo_instant_from_ms(START_NOTE_BEFORE_MS, climb->rate_hz);
     const int octave = passo_plan_variant(climb->passage, &climb->plan)->octave;
-    if (!written->starts)
+    struct passo_pitch pitch;
+    if (!hearing_starts(climb) || !starting_pitch(climb, &pitch))
         return true;
-    const struct passo_tone tone = {
-        .hz = (float)passo_intonation_hz(written, starting_pitch(climb), octave),
-        .level = PASSO_NOTE_LEVEL,
-        .layer = PASSO_LAYER_NOTE,
-        .onset = PASSO_ONSET_TONGUED};
+    const struct passo_tone tone = {.hz = (float)passo_intonation_hz(written, pitch, octave),
+                                    .level = PASSO_NOTE_LEVEL,
+                                    .layer = PASSO_LAYER_NOTE,
+                                    .onset = PASSO_ONSET_TONGUED};
     return give(climb, PASSO_HANDED_START,
                 passo_timeline_tones(&tone, 1, START_NOTE_MS, ++climb->sounding->ids,
                                      passo_instant_sub(climb->rest_until, before), climb->rate_hz));

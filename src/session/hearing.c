@@ -106,6 +106,12 @@ static struct passo_instant length_of(const struct climb *climb,
     return passo_tempo_advance(landing, span.landing, tempo, climb->rate_hz);
 }
 
+bool hearing_starts(const struct climb *climb)
+{
+    return passo_intonation_starts(&climb->setup->setup->intonation,
+                                   climb->varied && !climb->setup->plays);
+}
+
 bool hearing_fit(struct climb *climb, const struct passo_pass_shape *shape,
                  struct passo_instant *out_start)
 {
@@ -113,7 +119,7 @@ bool hearing_fit(struct climb *climb, const struct passo_pass_shape *shape,
     struct passo_instant from = {passo_player_rendered(climb->sounding->player), 0};
     struct passo_instant before =
         passo_instant_from_ms(hears ? HEARD_BEFORE_MS : START_BEFORE_MS, climb->rate_hz);
-    if (!hears && !climb->setup->setup->intonation.starts)
+    if (!hears && !hearing_starts(climb))
         return false;
     if (hears)
         before = passo_instant_add(before, length_of(climb, shape));
@@ -149,7 +155,7 @@ bool hearing_covers(const struct climb *climb, int64_t from, int64_t until)
     const int64_t start = climb->rest_until.frame - climb_frames(climb, START_BEFORE_MS);
     if (!climb->pass.handed)
         return false;
-    if (climb->setup->setup->intonation.starts && until > start)
+    if (hearing_starts(climb) && until > start)
         return true;
     return hearing->handed && from < hearing->end.frame && until > hearing->start.frame;
 }

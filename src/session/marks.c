@@ -39,11 +39,13 @@ static bool playing(const struct climb *climb)
 /* Tick and cue for a decision. */
 static void marks_cue(struct climb *climb, const struct passo_decision *decision)
 {
-    const int64_t at = climb->now + climb_frames(climb, CUE_AFTER_MS);
+    /* A mark that was there when the playing ended: from there, the same on every output. */
+    const int64_t from = climb->arranged ? climb->now : passo_instant_frame(climb->rest_from);
+    const int64_t at = from + climb_frames(climb, CUE_AFTER_MS);
     rest_hush(climb);
     /* Who only listens has not pressed a key. */
     if (!climb->setup->track)
-        rest_cue(climb, PASSO_CUE_TICK, climb->now + climb_frames(climb, TICK_AFTER_MS));
+        rest_cue(climb, PASSO_CUE_TICK, from + climb_frames(climb, TICK_AFTER_MS));
     enum passo_cue cue = cue_of(decision->move);
     if (decision->reason == PASSO_REASON_EXTENDED)
         return;

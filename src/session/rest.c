@@ -205,7 +205,9 @@ static bool count_in_comes(const struct climb *climb)
 {
     const bool next_item = climb->phase == PASSO_PHASE_REST &&
                            climb->plan.part == PASSO_PART_DONE && leave_then(climb)[0];
-    return climb->records > 0 && (climb->pass.handed || next_item);
+    /* Before the very first nobody has to be called, but for who is listening. */
+    const bool rests = climb->records > 0 || climb->hearing.handed;
+    return rests && (climb->pass.handed || next_item);
 }
 
 /* Where a starting note comes so soon that there is no time for the soft cue before it, the note is
@@ -213,7 +215,7 @@ static bool count_in_comes(const struct climb *climb)
 static void breathe(struct climb *climb)
 {
     const int64_t frame = breathe_frame(climb);
-    const bool starts = climb->setup->setup->intonation.starts && climb->pass.handed;
+    const bool starts = hearing_starts(climb) && climb->pass.handed;
     if (climb->breathe_sent || !count_in_comes(climb) ||
         climb->now < frame - climb_frames(climb, CUE_AHEAD_MS))
         return;
@@ -303,7 +305,7 @@ static bool is_changeable(const struct climb *climb)
 /* How long it is from a key to the count-in at least. */
 static int64_t breath_ms(const struct climb *climb)
 {
-    return climb->setup->setup->intonation.starts ? BREATH_MS + CLEAR_OF_KEY_MS : BREATH_MS;
+    return hearing_starts(climb) ? BREATH_MS + CLEAR_OF_KEY_MS : BREATH_MS;
 }
 
 void rest_sooner(struct climb *climb)

@@ -1,6 +1,7 @@
 /* How instruments transpose. A name is taken word by word, in whatever order: what kind of horn it
  * is, the note it stands in, its clef. What the same words may mean in two ways (a horn in B-flat,
- * alto or basso) is not known here: `transposition` says it. */
+ * alto or basso; Wagner tubas, of which composers wrote in several ways) is not known here, nor is
+ * a name with a word in it that is not: "B-flt trumpet" is in no B. `transposition` says it. */
 #include "text/notation.h"
 #include "text/scan.h"
 #include "text/spelling.h"
@@ -15,9 +16,10 @@ enum family {
     FAMILY_TRUMPET,
     FAMILY_CORNET, /* and flugelhorn */
     FAMILY_HORN,
-    FAMILY_LOW,  /* trombone, euphonium, baritone: an octave and a second down in treble clef */
-    FAMILY_TUBA, /* two octaves down and more in treble clef */
-    FAMILY_OTHER /* not a brass instrument, or none that this table knows */
+    FAMILY_LOW,      /* trombone, euphonium, baritone: an octave and a second down in treble clef */
+    FAMILY_TUBA,     /* two octaves down and more in treble clef */
+    FAMILY_AT_PITCH, /* ophicleide, cimbasso: in the bass clef alone */
+    FAMILY_OTHER     /* not a brass instrument, or none that this table knows */
 };
 
 /* What is said besides. */
@@ -30,7 +32,9 @@ enum {
     SAID_SOPRANO = 1 << 5,
     SAID_PICCOLO = 1 << 6,
     SAID_BASSO = 1 << 7,
-    SAID_DOUBLE = 1 << 8
+    SAID_DOUBLE = 1 << 8,
+    SAID_CONCERT = 1 << 9,
+    SAID_UNKNOWN = 1 << 10 /* a word that is not in the table */
 };
 
 struct told {
@@ -59,6 +63,10 @@ static const struct {
     {"tuba", FAMILY_TUBA, 0},
     {"sousaphone", FAMILY_TUBA, 0},
     {"helicon", FAMILY_TUBA, 0},
+    {"ophicleide", FAMILY_AT_PITCH, 0},
+    {"cimbasso", FAMILY_AT_PITCH, 0},
+    {"serpent", FAMILY_AT_PITCH, 0},
+    {"sackbut", FAMILY_AT_PITCH, 0},
     {"saxophone", FAMILY_OTHER, 0},
     {"sax", FAMILY_OTHER, 0},
     {"clarinet", FAMILY_OTHER, 0},
@@ -83,6 +91,35 @@ static const struct {
     {"b.c", FAMILY_NONE, SAID_BASS | SAID_CLEF},
     {"low", FAMILY_NONE, SAID_BASSO},
     {"double", FAMILY_NONE, SAID_DOUBLE},
+    {"concert", FAMILY_NONE, SAID_CONCERT},
+    /* What changes nothing: how it is built, and whose part it is. */
+    {"in", FAMILY_NONE, 0},
+    {"the", FAMILY_NONE, 0},
+    {"and", FAMILY_NONE, 0},
+    {"with", FAMILY_NONE, 0},
+    {"part", FAMILY_NONE, 0},
+    {"solo", FAMILY_NONE, 0},
+    {"principal", FAMILY_NONE, 0},
+    {"first", FAMILY_NONE, 0},
+    {"second", FAMILY_NONE, 0},
+    {"third", FAMILY_NONE, 0},
+    {"fourth", FAMILY_NONE, 0},
+    {"st", FAMILY_NONE, 0},
+    {"nd", FAMILY_NONE, 0},
+    {"rd", FAMILY_NONE, 0},
+    {"th", FAMILY_NONE, 0},
+    {"no", FAMILY_NONE, 0},
+    {"repiano", FAMILY_NONE, 0},
+    {"ripieno", FAMILY_NONE, 0},
+    {"french", FAMILY_NONE, 0},
+    {"marching", FAMILY_NONE, 0},
+    {"pocket", FAMILY_NONE, 0},
+    {"valve", FAMILY_NONE, 0},
+    {"valved", FAMILY_NONE, 0},
+    {"rotary", FAMILY_NONE, 0},
+    {"slide", FAMILY_NONE, 0},
+    {"contrabass", FAMILY_NONE, 0},
+    {"pitch", FAMILY_NONE, 0},
 };
 
 static bool in_word(char sign)
@@ -140,6 +177,7 @@ static void take_word(struct told *told, const char **at)
         told->keyed = true;
         return;
     }
+    told->said |= SAID_UNKNOWN;
     while (in_word(**at))
         ++*at;
 }
@@ -162,12 +200,23 @@ static int above_c(int fifths)
     return ((fifths * semitones_a_fifth) % OCTAVE + OCTAVE) % OCTAVE;
 }
 
-enum { IN_A = 9, IN_B_FLAT = 10, IN_E_FLAT = 3, IN_F = 5, IN_C = 0, G_UP = 7 };
+enum { IN_A = 9, IN_B_FLAT = 10, IN_E_FLAT = 3, IN_F = 5, IN_C = 0, IN_D = 2, G_UP = 7 };
+
+/* An octave under the trumpet of its note, in treble clef; of others than these and of the bass
+ * clef nothing is known. */
+static bool of_bass_trumpet(const struct told *told, int in, int *out)
+{
+    const bool nearest_below = in == IN_B_FLAT;
+    const bool in_bass_clef = told->said & SAID_CLEF && !(told->said & SAID_TREBLE);
+    *out = in - OCTAVE - (nearest_below ? OCTAVE : 0);
+    return told->keyed && !in_bass_clef &&
+           (nearest_below || in == IN_C || in == IN_D || in == IN_E_FLAT);
+}
 
 static bool of_trumpet(const struct told *told, int in, int *out)
 {
     if (told->said & SAID_BASS)
-        return false;
+        return of_bass_trumpet(told, in, out);
     if (!told->keyed)
         in = IN_B_FLAT;
     if (told->said & SAID_PICCOLO)
@@ -261,9 +310,14 @@ bool passo_instrument_transposition(const char *name, int16_t *out_semitones)
     case FAMILY_TUBA:
         known = of_tuba(&told, in, &semitones);
         break;
+    case FAMILY_AT_PITCH:
+        known = !(told.said & SAID_TREBLE);
+        break;
     case FAMILY_OTHER:
         break;
     }
+    /* A part at concert pitch is not one that transposes. */
+    known = known && !(told.said & SAID_UNKNOWN) && !(told.said & SAID_CONCERT && semitones);
     if (known)
         *out_semitones = (int16_t)semitones;
     return known;

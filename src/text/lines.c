@@ -1,18 +1,15 @@
-/* Lines and faults: the list that a setup is resolved from, kept sorted by who said what, and the
- * list of sentences on what is wrong. A preset is taken in when it is named, by a file or an
- * option, and goes below everything else; the lines of a second one replace those of the first. */
+/* Lines: the list that a setup is resolved from, kept sorted by who said what. A preset is taken in
+ * when it is named, by a file or an option, and goes below everything else; the lines of a second
+ * one replace those of the first. */
 #include "text/lines.h"
-#include "text/notation.h"
+#include "text/notes_lines.h"
 #include "text/quote.h"
 #include "text/scan.h"
 #include "text/settings.h"
 
-#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-
-#define FAULTS_MAX 50
 
 static void line_deinit(struct passo_line *line)
 {
@@ -21,6 +18,9 @@ static void line_deinit(struct passo_line *line)
     free(line->value);
     free(line->origin);
     free(line->folder);
+    for (size_t i = 0; i < line->parts; i++)
+        free(line->part[i].origin);
+    free(line->part);
 }
 
 void passo_lines_deinit(struct passo_lines *lines)
@@ -29,72 +29,6 @@ void passo_lines_deinit(struct passo_lines *lines)
         line_deinit(&lines->line[i]);
     free(lines->line);
     *lines = (struct passo_lines){0};
-}
-
-void passo_faults_deinit(struct passo_faults *faults)
-{
-    for (size_t i = 0; i < faults->faults; i++)
-        free(faults->fault[i]);
-    free(faults->fault);
-    *faults = (struct passo_faults){0};
-}
-
-bool lines_faults_full(const struct passo_faults *faults)
-{
-    return faults->faults > FAULTS_MAX;
-}
-
-void passo_fault(struct passo_faults *faults, const char *format, ...)
-{
-    if (lines_faults_full(faults))
-        return;
-    if (!faults->fault)
-        faults->fault = passo_xcalloc(FAULTS_MAX + 1, sizeof *faults->fault);
-    if (faults->faults == FAULTS_MAX) {
-        faults->fault[faults->faults++] = scan_copy("there are more; set these right first");
-        return;
-    }
-    va_list values;
-    va_start(values, format);
-    va_list again;
-    va_copy(again, values);
-    int length = vsnprintf(NULL, 0, format, values);
-    PASSO_BUG_ON(length < 0);
-    char *text = passo_xcalloc((size_t)length + 1, 1);
-    vsnprintf(text, (size_t)length + 1, format, again);
-    va_end(again);
-    va_end(values);
-    faults->fault[faults->faults++] = text;
-}
-
-const char *lines_quote(const char *text, char out[LINES_QUOTE_MAX])
-{
-    const char more[] = "...";
-    passo_text_clean(text, out, LINES_QUOTE_MAX);
-    if (strlen(text) >= LINES_QUOTE_MAX) {
-        passo_text_clean(text, out, LINES_QUOTE_MAX - (sizeof more - 1));
-        strcat(out, more);
-    }
-    return out;
-}
-
-void lines_fault(struct passo_faults *faults, const struct passo_line *line, const char *hint)
-{
-    char key[LINES_QUOTE_MAX];
-    char value[LINES_QUOTE_MAX];
-    char stage[LINES_QUOTE_MAX];
-    const char *name = setting_stage_name(line->section);
-    lines_quote(line->key, key);
-    lines_quote(line->value, value);
-    if (line->rank != PASSO_RANK_OPTION)
-        passo_fault(faults, "%s: %s = %s: %s", line->origin, key, value, hint);
-    else if (name)
-        passo_fault(faults, "%s %s: %s = %s: %s", line->origin, lines_quote(name, stage), key,
-                    value, hint);
-    else if (setting_line_is_named(line))
-        passo_fault(faults, "%s %s=%s: %s", line->origin, key, value, hint);
-    else
-        passo_fault(faults, "%s %s: %s", line->origin, *value ? value : "\"\"", hint);
 }
 
 /* Room grows in powers of two, so that the count alone tells when it is full. */
@@ -180,11 +114,11 @@ static bool section_fits(const struct passo_line *line, const struct passo_setti
 }
 
 /* Where the page said the same already, or NULL. Options may come again: the later one wins. */
-static const struct passo_line *said_before(const struct passo_lines *lines,
-                                            const struct passo_line *line)
+static struct passo_line *said_before(const struct passo_lines *lines,
+                                      const struct passo_line *line)
 {
     for (size_t i = 0; line->rank != PASSO_RANK_OPTION && i < lines->lines; i++) {
-        const struct passo_line *before = &lines->line[i];
+        struct passo_line *before = &lines->line[i];
         bool anywhere = !setting_line_is_named(line) && !setting_line_is_named(before) &&
                         !setting_stage_name(line->section) && !setting_stage_name(before->section);
         if (before->rank == line->rank && !strcmp(before->key, line->key) &&
@@ -208,7 +142,7 @@ static void fault_said_twice(const struct passo_line *line, const struct passo_l
 void lines_accept(struct passo_lines *lines, const struct passo_line *line,
                   struct passo_faults *faults)
 {
-    const struct passo_line *before = said_before(lines, line);
+    struct passo_line *before = said_before(lines, line);
     bool named = setting_line_is_named(line);
     const struct passo_setting *setting = named ? NULL : passo_setting_find(line->key);
     if (!named && !setting)
@@ -219,6 +153,8 @@ void lines_accept(struct passo_lines *lines, const struct passo_line *line,
         lines_fault(
             faults, line,
             "a preset has no loops, for it knows no bars; a chain would do: chain = halves");
+    else if (before && notes_lines_join(before, line))
+        return;
     else if (before)
         fault_said_twice(line, before, faults);
     else if (lines->lines == LINES_MAX)

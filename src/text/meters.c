@@ -3,7 +3,6 @@
 #include "text/scan.h"
 
 #include <stdio.h>
-#include <string.h>
 
 static const char how[] = "a meter is written 4/4, 6/8, 2+2+3/8 or 7/8 as 2+2+3";
 static const char lower[] = "the lower number is a note value: 1, 2, 4, 8, 16, 32 or 64";
@@ -92,8 +91,8 @@ const char *passo_meter_write(const struct passo_meter *meter, char *out, size_t
 {
     struct passo_meter usual;
     int used = snprintf(out, bytes, "%d/%d", meter->count, meter->unit);
-    bool same = !passo_meter_init(&usual, meter->count, meter->unit) &&
-                usual.groups == meter->groups && !memcmp(usual.group, meter->group, meter->groups);
+    bool same =
+        !passo_meter_init(&usual, meter->count, meter->unit) && passo_meter_same(&usual, meter);
     for (size_t i = 0; !same && i < meter->groups && used > 0 && (size_t)used < bytes; i++)
         used +=
             snprintf(out + used, bytes - (size_t)used, "%s%d", i ? "+" : " as ", meter->group[i]);

@@ -4,6 +4,7 @@
 #include "text/rows.h"
 #include "text/in_full.h"
 #include "text/notation.h"
+#include "text/notes_lines.h"
 #include "text/quote.h"
 
 #include <stdlib.h>
@@ -12,6 +13,7 @@
 
 #define HELP_COLUMN   40
 #define PAGE_WIDTH    80
+#define NOTES_WIDTH   76 /* of their lines */
 #define SECTION_SHOWN 64 /* bytes; page.c takes names of up to 40 */
 
 /* Columns of a text whose characters have one each. */
@@ -122,6 +124,24 @@ void rows_put(struct rows *rows, const char *key, const char *value, const char 
     put_row(rows, shown_key, shown, help);
     free(shown);
     free(shown_key);
+}
+
+void rows_put_setting(struct rows *rows, const struct passo_setting *setting, const char *value)
+{
+    const int gap =
+        rows->width > (int)strlen(setting->key) ? rows->width : (int)strlen(setting->key);
+    const size_t most = NOTES_WIDTH - (size_t)gap - strlen(" = ");
+    while (setting == setting_at(SETTING_notes) && strlen(value) > most) {
+        const size_t length = notes_lines_break(value, most);
+        if (!value[length + strspn(value + length, " \t")])
+            break;
+        char *part = passo_xcalloc(length + 1, 1);
+        memcpy(part, value, length);
+        rows_put(rows, setting->key, part, "");
+        free(part);
+        value += length + strspn(value + length, " \t");
+    }
+    rows_put(rows, setting->key, value, setting->help);
 }
 
 void rows_put_unsaid(struct rows *rows, const struct passo_setting *setting)

@@ -18,6 +18,9 @@ struct rows {
 void rows_section(struct rows *rows, const char *section);
 /* The row that reads back as this key and value. */
 void rows_put(struct rows *rows, const char *key, const char *value, const char *help);
+/* Likewise of a setting, with its help; notes that are long stand on several lines, broken behind
+ * bar lines. */
+void rows_put_setting(struct rows *rows, const struct passo_setting *setting, const char *value);
 /* The row of a setting that nothing is said of, as a comment: `#piece = TEXT`. */
 void rows_put_unsaid(struct rows *rows, const struct passo_setting *setting);
 /* A comment: the words behind "# " and `lead`, folded, later lines under the first one's words. */

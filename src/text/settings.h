@@ -37,7 +37,9 @@
       "makes loops: forward by 1 bar, backward by beat, halves, pieces of 2 bars, overlapping "    \
       "1 beat or the landing")                                                                     \
     X(variant, "variants", "variant", "NAME=HOW", "",                                              \
-      "a way to play: low=octave -1, slurred (may come again)")                                    \
+      "a way to play: low=octave -1, slurred (may come again); heard are octave, tongued, "        \
+      "slurred, staccato, dotted, reversed dotted, groups of 4; other words are only told to the " \
+      "player")                                                                                    \
     X(stage, "stage", "stage", "NAME: LINE", "",                                                   \
       "a ladder of its own, in order: second half: start = 80 % of lower result (may come "        \
       "again)")                                                                                    \

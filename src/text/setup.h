@@ -16,6 +16,12 @@
 /* Who says a line; the later of two wins. */
 enum passo_rank { PASSO_RANK_PRESET, PASSO_RANK_FILE, PASSO_RANK_OPTION };
 
+/* Notes over several lines are one: a later line of them is a part of the first. */
+struct passo_line_part {
+    size_t at; /* where it begins in the value, in bytes */
+    char *origin;
+};
+
 /* One `key = value` and where it was read ("march.passo, line 7" or "--steps"). In [loops],
  * [variants] and [shape] the key is the player's own: a loop's name, "bar 3"; `chain` alone is a
  * setting of [loops]. The section of a stage's lines is "stage NAME", the name as it was written.
@@ -27,6 +33,8 @@ struct passo_line {
     char *origin;
     char *folder; /* of the file where it stands; NULL: of an option, the working folder's */
     enum passo_rank rank;
+    struct passo_line_part *part; /* of notes: what later lines added, in their order */
+    size_t parts;
 };
 
 /* Sorted by rank; within a rank in the order in which they were added. Zero-initialize. */

@@ -3,6 +3,7 @@
  * is whole. What hangs on notes and key is judged here too. */
 #include "text/lines.h"
 #include "text/notation.h"
+#include "text/notes_lines.h"
 #include "text/settings.h"
 
 #include <stdio.h>
@@ -33,16 +34,20 @@ void tune_path(const struct passo_line *line, char out[PASSO_PATH_BYTES])
         snprintf(out, PASSO_PATH_BYTES, "%s", line->value);
 }
 
+static struct passo_score_ask ask_of(const struct draft *draft)
+{
+    const struct passo_line *part = draft->line[SETTING_notes_part];
+    return (struct passo_score_ask){.part = part && !is_inline(draft->tune.line) ? part->value : "",
+                                    .meter = draft->setup->passage.meter,
+                                    .key = draft->setup->intonation.key};
+}
+
 static bool load(struct draft *draft)
 {
     char path[PASSO_PATH_BYTES];
     char fault[512];
     struct tune *tune = &draft->tune;
-    const struct passo_setup *setup = draft->setup;
-    const struct passo_line *part = draft->line[SETTING_notes_part];
-    const struct passo_score_ask ask = {.part = part && !is_inline(tune->line) ? part->value : "",
-                                        .meter = setup->passage.meter,
-                                        .key = setup->intonation.key};
+    const struct passo_score_ask ask = ask_of(draft);
     enum passo_error error;
     if (is_inline(tune->line)) {
         error = passo_abc_read(tune->line->value, strlen(tune->line->value), &ask, &tune->score,
@@ -52,7 +57,7 @@ static bool load(struct draft *draft)
         error = passo_score_load(path, &ask, &tune->score, fault, sizeof fault);
     }
     if (error)
-        lines_fault(draft->faults, tune->line, fault);
+        notes_lines_fault(draft->faults, tune->line, fault);
     else if (!tune->score.bars)
         lines_fault(draft->faults, tune->line, "there are no notes in this");
     return !error && tune->score.bars > 0;
@@ -64,14 +69,14 @@ static int32_t printed(const struct tune *tune, int32_t number)
     return number - tune->first + tune->bar;
 }
 
-/* Whether the short first bar of a line is no pickup: with it there are as many bars as the passage
- * has. */
+/* Whether the short first bar of a line is no pickup: with it there are no more bars than the
+ * passage has. */
 static bool is_short_bar(const struct draft *draft)
 {
     const struct tune *tune = &draft->tune;
     return is_inline(tune->line) && !tune->bar_said && tune->score.bar[0].pickup &&
            !draft->line[SETTING_pickup] && draft->line[SETTING_bars] &&
-           tune->score.bars == (size_t)draft->setup->passage.bars;
+           tune->score.bars <= (size_t)draft->setup->passage.bars;
 }
 
 /* Which printed bars they are: a file of its own has its own numbers, on a line bar 1 is the
@@ -118,12 +123,6 @@ static const struct passo_score_bar *bar_of(const struct tune *tune, int32_t bar
     return NULL;
 }
 
-static bool same_meter(const struct passo_meter *a, const struct passo_meter *b)
-{
-    return a->count == b->count && a->unit == b->unit && a->groups == b->groups &&
-           !memcmp(a->group, b->group, a->groups);
-}
-
 /* The meter of the first bar, and the changes, where the passage says none of its own. */
 static void take_meters(struct draft *draft)
 {
@@ -137,7 +136,7 @@ static void take_meters(struct draft *draft)
     const struct passo_meter *meter = &bar->meter;
     for (; bar < tune->score.bar + tune->score.bars; bar++) {
         const int32_t at = printed(tune, bar->number);
-        if (same_meter(&bar->meter, meter) || at <= passage->first_bar)
+        if (passo_meter_same(&bar->meter, meter) || at <= passage->first_bar)
             continue;
         if (at >= passage->first_bar + passage->bars)
             return;
@@ -253,6 +252,16 @@ static void write_length(struct passo_ratio length, const struct passo_meter *me
         snprintf(out, bytes, "%lld/%lld", (long long)length.num, (long long)length.den);
 }
 
+/* A fault of a bar: where it stands, of notes over several lines. */
+static void fault_bar(struct draft *draft, int32_t number, const char *fault)
+{
+    const struct passo_score_ask ask = ask_of(draft);
+    if (is_inline(draft->tune.line))
+        notes_lines_fault_bar(draft->faults, draft->tune.line, &ask, number, fault);
+    else
+        lines_fault(draft->faults, draft->tune.line, fault);
+}
+
 static void fault_odd(struct draft *draft, const struct passo_score_odd *odd)
 {
     char meter_text[192];
@@ -263,7 +272,22 @@ static void fault_odd(struct draft *draft, const struct passo_score_odd *odd)
     write_length(odd->has, meter, length, sizeof length);
     snprintf(draft->hint, sizeof draft->hint, "bar %d has %s of notes, and %s is written", (int)bar,
              length, passo_meter_write(meter, meter_text, sizeof meter_text));
-    lines_fault(draft->faults, draft->tune.line, draft->hint);
+    fault_bar(draft, odd->number, draft->hint);
+}
+
+/* The last bar may be short where the passage ends with it; else it is told before that the notes
+ * end too early. */
+static bool ends_short(const struct draft *draft, struct passo_score_odd *out_odd)
+{
+    const struct passo_passage *passage = &draft->setup->passage;
+    const struct passo_score *score = &draft->tune.score;
+    const struct passo_score_bar *last = &score->bar[score->bars - 1];
+    const int32_t bar = printed(&draft->tune, last->number);
+    const bool shared = score->bars > 1 && last[-1].number == last->number;
+    *out_odd =
+        (struct passo_score_odd){last->number, last->length, passo_meter_length(&last->meter)};
+    return !shared && !last->pickup && bar < passage->first_bar + passage->bars - 1 &&
+           passo_ratio_cmp(out_odd->has, out_odd->wants) < 0;
 }
 
 /* The bars of the passage that do not add up; others are not looked at. */
@@ -271,10 +295,11 @@ static void judge_bars(struct draft *draft)
 {
     struct tune *tune = &draft->tune;
     const struct passo_passage *passage = &draft->setup->passage;
-    struct passo_score_odd *odd = passo_xcalloc(tune->score.bars, sizeof *odd);
+    struct passo_score_odd *odd = passo_xcalloc(tune->score.bars + 1, sizeof *odd);
     size_t odds = passo_score_odds(&tune->score, odd, tune->score.bars);
+    odds += ends_short(draft, &odd[odds]);
     size_t told = 0;
-    for (size_t i = 0; i < odds && i < tune->score.bars; i++) {
+    for (size_t i = 0; i < odds; i++) {
         const int32_t bar = printed(tune, odd[i].number);
         if (bar < passage->first_bar || bar >= passage->first_bar + passage->bars)
             continue;

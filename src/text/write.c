@@ -23,7 +23,7 @@ static void put_setting(struct page *page, const struct passo_setting *setting)
     const char *value = found ? found : line ? line->value : setting->usual;
     const bool yields = found_yields(page->lines, page->setup, setting);
     if (*value && !yields)
-        rows_put(&page->rows, setting->key, value, setting->help);
+        rows_put_setting(&page->rows, setting, value);
     else
         rows_put_unsaid(&page->rows, setting);
     free(found);

@@ -36,7 +36,7 @@ static void put_settings(struct rows *rows, const struct passo_lines *lines, con
         if (strcmp(settings[i].section, section))
             continue;
         if (line)
-            rows_put(rows, settings[i].key, line->value, settings[i].help);
+            rows_put_setting(rows, &settings[i], line->value);
         else if (unsaid)
             rows_put_unsaid(rows, &settings[i]);
     }

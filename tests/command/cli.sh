@@ -53,6 +53,14 @@ for preset in "$source"/presets/*.passo; do
     check "climb --help says when to use $name" eval "grep -q '^  $name  *[A-Z]' '$tmp/out'"
 done
 check "at least six presets ship" eval '[ "$(ls "$source"/presets/*.passo | wc -l)" -ge 6 ]'
+run pulse --help
+for option in --reference --drone --fifth --mute; do
+    check "pulse --help tells of $option" out_has "^  $option "
+done
+for option in --start --hear; do
+    check "pulse --help has no $option" not out_has "^  $option "
+done
+
 run climb --help --frobnicate 3
 check "--help wins over a wrong option" status_is 0
 

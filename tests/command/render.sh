@@ -152,6 +152,40 @@ refused "minutes of a climb" "as long as its passes" -- render march.passo t2.wa
 refused "a file that is there" "t24.wav" "--force" -- render "$@" t24.wav
 refused "a list that is there" "s13.csv" "--force" -- render "$@" t2.wav --cues s13.csv
 check "then there is no sound file either" not test -e t2.wav
+# Neither the list nor a stem takes another's place, whatever it is called.
+for name in ./turn.wav "$tmp/turn.wav" phone/../turn.wav; do
+    cp again.wav turn.wav
+    refused "the list in the sound file's place: $name" "that is the sound file" \
+        -- render "$@" --rate 8000 turn.wav --cues "$name" --force
+    check "the old one is still there: $name" cmp -s turn.wav again.wav
+done
+ln -s turn.wav list.txt
+refused "the list in its place by a link" "that is the sound file" \
+    -- render "$@" --rate 8000 turn.wav --cues list.txt --force
+refused "the list in the pulse's place" "that is the sound file" \
+    -- render "$@" --rate 8000 --stems both.wav --cues both-pulse.wav --force
+refused "the list in the pitch's place" "that is the sound file" \
+    -- render "$@" --rate 8000 --stems both.wav --cues ./both-pitch.wav --force
+refused "the list where a sound file is to be" "that is the sound file" \
+    -- render "$@" --rate 8000 t2.wav --cues ./t2.wav
+refused "where both stems are to be" "that is the sound file" \
+    -- render "$@" --rate 8000 --stems t2.wav --cues t2-pitch.wav
+check "nothing is written then" same "$(ls t2.wav t2-*.wav 2>/dev/null)" ""
+ln both.wav one-pulse.wav && ln -s one-pulse.wav one-pitch.wav
+refused "stems that are one file" "the other of the two" \
+    -- render "$@" --rate 8000 --stems one.wav --force
+ln -s gone.wav nothing.wav
+run render "$@" nothing.wav
+check "a link to nothing is a fault of the machine" status_is 3
+check "it is told" err_has "nothing.wav: is a link to what is not there"
+refused "a list at such a link" "is a link to what is not there" \
+    -- render "$@" t2.wav --cues nothing.wav
+mkdir other
+run render "$@" --rate 8000 t2.wav --cues other/t2.wav
+check "the same name in another folder is another file" status_is 0
+check "both are there" test -s t2.wav -a -s other/t2.wav
+rm t2.wav
+
 run render "$@" --rate 8000 t24.wav --force
 check "but with --force" status_is 0
 check "it is another now" same "$(soxi -b t24.wav)" 16

@@ -15,6 +15,7 @@
 #include "command/plan_curve.h"
 #include "command/plan_ladder.h"
 #include "command/plan_say.h"
+#include "session/climb.h"
 
 static const struct passo_ratio quarter = {1, 4};
 
@@ -246,6 +247,133 @@ static void stages_come_as_if_all_were_clean(void **unused)
     free(setup);
 }
 
+/* --- as long as the conductor takes --- */
+
+static void draw_nothing(struct passo_view *view, const struct passo_snapshot *snapshot)
+{
+    (void)view, (void)snapshot;
+}
+
+static void say_nothing(struct passo_view *view, enum passo_say kind, const char *line)
+{
+    (void)view, (void)kind, (void)line;
+}
+
+static bool press_nothing(struct passo_view *view, int64_t now_ns, struct passo_press *out_press)
+{
+    (void)view, (void)now_ns, (void)out_press;
+    return false;
+}
+
+static void wait_for_nothing(struct passo_view *view, int64_t timeout_ns)
+{
+    (void)view, (void)timeout_ns;
+}
+
+static void close_nothing(struct passo_view *view)
+{
+    (void)view;
+}
+
+static void take_end(void *user, enum passo_handed what, const struct passo_setup *setup,
+                     const struct passo_plan *plan, uint32_t pass,
+                     const struct passo_timeline *timeline)
+{
+    (void)what, (void)setup, (void)plan, (void)pass;
+    *(int64_t *)user = timeline->end.frame;
+}
+
+/* The last landing of a track, every pass clean, in milliseconds. */
+static int64_t conducted_ms(const struct passo_setup *setup)
+{
+    static const struct passo_view_ops ops = {.name = "none",
+                                              .draw = draw_nothing,
+                                              .say = say_nothing,
+                                              .press = press_nothing,
+                                              .wait = wait_for_nothing,
+                                              .close = close_nothing};
+    char marks[257];
+    char fault[256] = "";
+    int64_t end = 0;
+    struct passo_view view = {.ops = &ops};
+    struct passo_marker marker = {.script = marks};
+    struct passo_climb_result result;
+    const struct passo_witness witness = {.user = &end, .handed = take_end};
+    memset(marks, 'c', sizeof marks - 1);
+    marks[sizeof marks - 1] = '\0';
+    const struct passo_climb_setup run = {.setup = setup,
+                                          .output = &passo_output_simulated,
+                                          .ask = {.rate_hz = 48000},
+                                          .view = &view,
+                                          .marker = &marker,
+                                          .player = "",
+                                          .unrecorded = true,
+                                          .wall_ns = 1,
+                                          .track = true,
+                                          .witness = &witness};
+    if (passo_climb_run(&run, &result, fault, sizeof fault) != PASSO_OK)
+        fail_msg("%s", fault);
+    return end / 48;
+}
+
+static struct passo_setup *heard_setup(const char *const *more)
+{
+    static const char *const usual[] = {"bars",    "1-4",   "notes", "C4 z4 | z8 | E8 | F8 |",
+                                        "target",  "96",    "start", "80",
+                                        "steps",   "8 bpm", "raise", "2 clean",
+                                        "finish",  "none",  "stop",  "none",
+                                        "plateau", "none",  "tired", "none",
+                                        "rest",    "10 s",  NULL};
+    struct passo_setup *setup = passo_xcalloc(1, sizeof *setup);
+    struct passo_lines lines = {0};
+    struct passo_faults faults = {0};
+    for (size_t i = 0; usual[i]; i += 2)
+        passo_lines_add_option(&lines, usual[i], usual[i + 1], &faults);
+    for (size_t i = 0; more[i]; i += 2)
+        passo_lines_add_option(&lines, more[i], more[i + 1], &faults);
+    passo_setup_resolve(&lines, true, setup, &faults);
+    if (faults.faults)
+        fail_msg("%s", faults.fault[0]);
+    passo_lines_deinit(&lines);
+    return setup;
+}
+
+/* What is planned is what is played, with all that the machine plays before: rests of 10 s, under
+ * which no hearing fits, and rests that are longer; loops of which one has no note; variants; parts
+ * that are not heard. */
+static void a_plan_is_as_long_as_the_climb(void **unused)
+{
+    (void)unused;
+    static const char *const more[][13] = {
+        {NULL},
+        {"start-pitch", "C 4", NULL},
+        {"start-pitch", "C 4", "rest", "1 s", NULL},
+        {"hear", "before each new rung", NULL},
+        {"hear", "before each new rung", "rest", "60 s", NULL},
+        {"hear", "every pass", NULL},
+        {"hear", "every pass", "start-pitch", "C 4", "rest", "as played, at least 8 s", NULL},
+        {"hear", "before each new rung", "loop", "still=2", "loop", "end=3-4", "start-pitch", "C 4",
+         NULL},
+        {"hear", "every pass", "loop", "still=2", "loop", "end=3-4", NULL},
+        {"hear", "before each new rung", "variant", "low=octave -1", "turn", "every pass", NULL},
+        {"hear", "before each new rung", "anchor", "70 %", "over", "1 at 105 %", NULL},
+        {"hear", "every pass", "anchor", "70 %", "rest", "1 s", NULL},
+        /* In the last fifth of the time it is told that it is nearly up. */
+        {"hear", "every pass", "rest", "1 s", "stop", "140 s", NULL},
+    };
+    for (size_t i = 0; i < sizeof more / sizeof more[0]; i++) {
+        struct passo_setup *setup = heard_setup(more[i]);
+        struct plan_stages stages;
+        plan_stages_play(setup, &stages);
+        const int64_t conducted = conducted_ms(setup);
+        if (llabs(stages.total_ms - conducted) > 2)
+            fail_msg("%zu: planned %lld ms, conducted %lld ms", i, (long long)stages.total_ms,
+                     (long long)conducted);
+        plan_stages_deinit(&stages);
+        free(setup);
+    }
+}
+
 /* --- print --- */
 
 static char printed[16384];
@@ -318,6 +446,33 @@ static void each_stage_has_its_name_rungs_and_turns(void **unused)
     free(setup);
 }
 
+/* A pass of four bars at 80: 3 s counted, 12.75 s played; heard first, its rest is of 1.5 s, 15.75
+ * s and 3.5 s. The forecast counts none of it, and says so. */
+static void rests_have_room_for_what_is_heard(void **unused)
+{
+    static const char *const every[] = {"hear", "every pass", NULL};
+    static const char *const rungs[] = {"hear", "before each new rung", NULL};
+    static const char *const off[] = {"start-pitch", "C 4", "rest", "1 s", NULL};
+    (void)unused;
+    struct passo_setup *setup = heard_setup(every);
+    print_all(setup, "C.UTF-8");
+    says("3.0 s      12.8 s   20.8 s\n");
+    says("Before every pass you hear it; the rests are long enough for that.");
+    says("(These minutes are without what you hear before you play.)");
+    free(setup);
+    setup = heard_setup(rungs);
+    print_all(setup, "C.UTF-8");
+    says("3.0 s      12.8 s   10.0 s\n");
+    says("Before each new rung you hear it first;");
+    says("(These minutes are without what you hear before you play.)");
+    free(setup);
+    setup = heard_setup(off);
+    print_all(setup, "C.UTF-8");
+    says("3.0 s      12.8 s    3.5 s\n");
+    assert_null(strstr(printed, "you hear"));
+    free(setup);
+}
+
 static void lengths_are_bars_at_one_tempo(void **unused)
 {
     (void)unused;
@@ -373,7 +528,9 @@ int main(void)
         cmocka_unit_test(marks_of_a_log_are_fitted),
         cmocka_unit_test(marks_that_show_no_fall_have_the_usual_slope),
         cmocka_unit_test(stages_come_as_if_all_were_clean),
+        cmocka_unit_test(a_plan_is_as_long_as_the_climb),
         cmocka_unit_test(each_stage_has_its_name_rungs_and_turns),
+        cmocka_unit_test(rests_have_room_for_what_is_heard),
         cmocka_unit_test(lengths_are_bars_at_one_tempo),
         cmocka_unit_test(no_line_is_wider_than_a_terminal),
         cmocka_unit_test(percents_are_not_rounded_to_none_or_all),

@@ -156,6 +156,28 @@ static void test_beats_fill_the_bar(void **state)
     }
 }
 
+static void test_what_is_the_same(void **state)
+{
+    (void)state;
+    static const uint8_t short_first[] = {2, 2, 3};
+    static const uint8_t long_first[] = {3, 2, 2};
+    struct passo_meter four;
+    struct passo_meter other;
+    assert_int_equal(passo_meter_init(&four, 4, 4), PASSO_OK);
+    assert_int_equal(passo_meter_init(&other, 4, 4), PASSO_OK);
+    other.group[4] = 9; /* behind the groups: it says nothing */
+    assert_true(passo_meter_same(&four, &other));
+    assert_int_equal(passo_meter_init(&other, 4, 2), PASSO_OK);
+    assert_false(passo_meter_same(&four, &other));
+    assert_int_equal(passo_meter_init(&other, 5, 4), PASSO_OK);
+    assert_false(passo_meter_same(&four, &other) || passo_meter_same(&other, &four));
+    assert_int_equal(passo_meter_init_groups(&four, short_first, 3, 8), PASSO_OK);
+    assert_int_equal(passo_meter_init_groups(&other, long_first, 3, 8), PASSO_OK);
+    assert_false(passo_meter_same(&four, &other));
+    assert_int_equal(passo_meter_init_groups(&other, short_first, 2, 8), PASSO_OK);
+    assert_false(passo_meter_same(&four, &other));
+}
+
 static void test_what_is_no_meter(void **state)
 {
     (void)state;
@@ -186,6 +208,7 @@ int main(void)
         cmocka_unit_test(test_asymmetric_counting),
         cmocka_unit_test(test_units_that_cannot_be_counted),
         cmocka_unit_test(test_beats_fill_the_bar),
+        cmocka_unit_test(test_what_is_the_same),
         cmocka_unit_test(test_what_is_no_meter),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -139,7 +139,61 @@ static void test_link_is_followed(void **state)
     free(read_back(place_of(target, "target.wav"), &info));
 }
 
+/* A link to what is not there is told of before the work. */
+static void test_link_to_nothing(void **state)
+{
+    (void)state;
+    char path[256];
+    struct stat status;
+    assert_int_equal(symlink("gone/target.wav", place_of(path, "link.wav")), 0);
+    struct passo_file_job job = {.path = path};
+    for (int force = 0; force < 2; force++) {
+        job.force = force;
+        check_refused(&job, PASSO_ERR_FILE, "a link to what is not there");
+        assert_int_equal(lstat(path, &status), 0);
+        assert_true(S_ISLNK(status.st_mode) && !is_there(part_of(path)));
+    }
+}
+
 /* --- a disk without room --- */
+
+static int fsync_fails_with; /* 0: it does not */
+static int fsyncs;
+
+int __real_fsync(int fd);
+int __wrap_fsync(int fd);
+int __wrap_fsync(int fd)
+{
+    fsyncs++;
+    errno = fsync_fails_with;
+    return fsync_fails_with ? -1 : __real_fsync(fd);
+}
+
+/* A disk that tells only at the end that it is full takes nobody's place. */
+static void test_disk_full_at_the_end(void **state)
+{
+    (void)state;
+    char path[256];
+    struct passo_file_job job = {.path = place_of(path, "a.wav"), .force = true};
+    write_bytes("a.wav", "mine", 4);
+    fsync_fails_with = ENOSPC;
+    ops->close(open_job(&job, 8000));
+    fsync_fails_with = 0;
+    assert_true(job.failed);
+    assert_string_equal(job.why, strerror(ENOSPC));
+    check_bytes(path, "mine");
+    assert_false(is_there(part_of(path)));
+    /* Each of two is brought to the disk, but what takes nobody's place. */
+    char pitch_path[256];
+    struct passo_file_job both = {.path = place_of(path, "b.wav"),
+                                  .pitch_path = place_of(pitch_path, "c.wav"),
+                                  .force = true};
+    fsyncs = 0;
+    ops->close(open_job(&both, 8000));
+    assert_int_equal(fsyncs, 0);
+    ops->close(open_job(&both, 8000));
+    assert_int_equal(fsyncs, 2);
+}
 
 static struct rlimit limit_before;
 
@@ -246,6 +300,48 @@ static void test_two_files_or_none(void **state)
     check_bytes(pitch_path, "mine");
 }
 
+/* What was there before under both names stays, if the second cannot get its own. */
+static void test_forced_two_or_none(void **state)
+{
+    (void)state;
+    char path[256];
+    char pitch_path[256];
+    struct passo_file_job job = {.path = place_of(path, "a.wav"),
+                                 .pitch_path = place_of(pitch_path, "b.wav"),
+                                 .force = true};
+    write_bytes("a.wav", "mine", 4);
+    write_bytes("b.wav", "too", 3);
+    struct passo_output *output = open_job(&job, 8000);
+    assert_int_equal(remove(pitch_path), 0);
+    assert_int_equal(mkdir(pitch_path, 0700), 0); /* no file takes a folder's place */
+    ops->close(output);
+    assert_true(job.failed);
+    assert_string_equal(job.why, strerror(EISDIR));
+    check_bytes(path, "mine");
+    assert_false(is_there(part_of(path)) || is_there(part_of(pitch_path)));
+    assert_int_equal(rmdir(pitch_path), 0);
+
+    /* A folder in the first place is not exchanged either. */
+    job.failed = false;
+    output = open_job(&job, 8000);
+    assert_int_equal(remove(path), 0);
+    assert_int_equal(mkdir(path, 0700), 0);
+    ops->close(output);
+    assert_true(job.failed);
+    assert_false(is_there(part_of(path)) || is_there(pitch_path) || is_there(part_of(pitch_path)));
+    assert_int_equal(rmdir(path), 0);
+
+    job.failed = false;
+    write_bytes("a.wav", "mine", 4);
+    write_bytes("b.wav", "too", 3);
+    ops->close(open_job(&job, 8000));
+    assert_false(job.failed);
+    assert_false(is_there(part_of(path)) || is_there(part_of(pitch_path)));
+    SF_INFO info;
+    free(read_back(path, &info));
+    free(read_back(pitch_path, &info));
+}
+
 /* --- not wanted any more --- */
 
 struct teller {
@@ -335,17 +431,13 @@ static void test_long_wav_is_rf64(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        IN_FOLDER(test_never_over_what_exists),
-        IN_FOLDER(test_name_taken_meanwhile),
-        IN_FOLDER(test_part_of_another),
-        IN_FOLDER(test_places_where_no_file_can_be),
-        IN_FOLDER(test_link_is_followed),
-        IN_FOLDER(test_disk_without_room),
-        IN_FOLDER(test_no_room_at_all),
-        IN_FOLDER(test_two_files_or_none),
-        IN_FOLDER(test_pieces_are_told_of),
-        IN_FOLDER(test_enough_is_enough),
-        IN_FOLDER(test_discarded),
+        IN_FOLDER(test_never_over_what_exists), IN_FOLDER(test_name_taken_meanwhile),
+        IN_FOLDER(test_part_of_another),        IN_FOLDER(test_places_where_no_file_can_be),
+        IN_FOLDER(test_link_is_followed),       IN_FOLDER(test_link_to_nothing),
+        IN_FOLDER(test_disk_full_at_the_end),   IN_FOLDER(test_disk_without_room),
+        IN_FOLDER(test_no_room_at_all),         IN_FOLDER(test_two_files_or_none),
+        IN_FOLDER(test_forced_two_or_none),     IN_FOLDER(test_pieces_are_told_of),
+        IN_FOLDER(test_enough_is_enough),       IN_FOLDER(test_discarded),
         IN_FOLDER(test_long_wav_is_rf64),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -54,7 +54,23 @@ static void names_faults(void **state)
          "bar 1, column 26: propagate-accidentals x is not"},
         {"Z0", PASSO_ERR_RANGE, "bar 1, column 1: Z rests 1 to"},
         {"Z99999", PASSO_ERR_RANGE, "bar 1, column 1: Z rests 1 to"},
-        {"", PASSO_ERR_SYNTAX, "there is no music in it"},
+        /* What newcomers write, and what would do. */
+        {"M:4/4 L:1/8 K:C C4", PASSO_ERR_SYNTAX,
+         "column 3: 4/4 L:1/8 K:C C4 is no meter; a field inside a line of music stands in "
+         "brackets: [M:4/4]"},
+        {"L:1/8 C4", PASSO_ERR_SYNTAX,
+         "column 3: 1/8 C4 is no unit length; a field inside a line of music stands in brackets"},
+        {"K:C C4 D4", PASSO_ERR_SYNTAX,
+         "there is no music in it; a field inside a line of music stands in brackets"},
+        {"C4 M:3/4 D4", PASSO_ERR_SYNTAX,
+         "bar 1, column 5: \":3/4 D4\" is no note, rest or bar line; a field inside a line of "
+         "music stands in brackets"},
+        {"Bb4 F#4", PASSO_ERR_SYNTAX,
+         "bar 1, column 6: \"#4\" is no note, rest or bar line; flats and sharps stand before the "
+         "letter: _B, ^F"},
+        {"E\xE2\x99\xAD", PASSO_ERR_SYNTAX, "flats and sharps stand before the letter"},
+        {"F\xE2\x99\xAF", PASSO_ERR_SYNTAX, "flats and sharps stand before the letter"},
+        {"", PASSO_ERR_SYNTAX, "there is no music in it; write notes"},
         {"X:1\nT:x\nK:C\n", PASSO_ERR_SYNTAX, "there is no music in it"},
         {"% nothing", PASSO_ERR_SYNTAX, "there is no music in it"},
     };

@@ -76,6 +76,40 @@ static void takes_pickup_and_context(void **state)
     expect_fit("[L:1/4]C2c2|D4|E4", 3, passage, "72@-3/2+1/2 62@-1+1 64@0+1");
 }
 
+/* The bar behind the passage, and behind a context that ends with a bar line, may be as it likes.
+ */
+static void looks_no_further_than_it_takes(void **state)
+{
+    (void)state;
+    struct passo_passage passage = passage_of(1, 1);
+    expect_fit("[L:1/4]C4|[M:3/4]D3|", 1, passage, "60@0+1");
+    expect_fit("[L:1/4]C4|D5|E4|", 1, passage, "60@0+1");
+    passage.context = (struct passo_loop){.name = "run", .from = {1, {0, 1}}, .to = {3, {0, 1}}};
+    expect_fit("[L:1/4]C4|D4|[M:3/4]E3|", 1, passage, "60@0+1 62@1+1");
+    passage.context.to = (struct passo_place){3, {1, 4}}; /* it goes on into that bar */
+    expect_fault("[L:1/4]C4|D4|[M:3/4]E3|", 1, passage,
+                 "bar 3 of the notes is in 3/4, and bar 3 of the passage in 4/4");
+}
+
+/* The bar that is named may lie before the passage: what is between is passed over. */
+static void passes_over_what_is_before(void **state)
+{
+    (void)state;
+    char fault[FAULT_BYTES] = "";
+    char all[ALL_BYTES];
+    struct passo_passage passage = passage_of(33, 1);
+    struct passo_score score;
+    assert_int_equal(passo_passage_complete(&passage), PASSO_OK);
+    read_good("[L:1/4]C4|D3:|E|F4|G4|", &score);
+    assert_int_equal(passo_score_fit(&score, 1, &passage, 31, 0, &notes, fault, sizeof fault),
+                     PASSO_OK);
+    assert_string_equal(notes_text(notes.note, notes.notes, all), "65@0+1");
+    assert_int_equal(passo_score_fit(&score, 1, &passage, 29, 0, &notes, fault, sizeof fault),
+                     PASSO_ERR_RANGE);
+    assert_string_equal(fault, "the notes end before bar 33; the passage goes on to bar 33");
+    passo_score_deinit(&score);
+}
+
 /* One bar that is short does not move what comes behind it. */
 static void keeps_bars_apart(void **state)
 {
@@ -212,10 +246,16 @@ static void names_odd_bars(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(takes_the_passages_bars), cmocka_unit_test(takes_pickup_and_context),
-        cmocka_unit_test(keeps_bars_apart),        cmocka_unit_test(takes_the_later_of_two),
-        cmocka_unit_test(follows_the_meters),      cmocka_unit_test(names_what_is_missing),
-        cmocka_unit_test(keeps_to_its_room),       cmocka_unit_test(moves_what_sounds),
+        cmocka_unit_test(looks_no_further_than_it_takes),
+        cmocka_unit_test(passes_over_what_is_before),
+        cmocka_unit_test(takes_the_passages_bars),
+        cmocka_unit_test(takes_pickup_and_context),
+        cmocka_unit_test(keeps_bars_apart),
+        cmocka_unit_test(takes_the_later_of_two),
+        cmocka_unit_test(follows_the_meters),
+        cmocka_unit_test(names_what_is_missing),
+        cmocka_unit_test(keeps_to_its_room),
+        cmocka_unit_test(moves_what_sounds),
         cmocka_unit_test(names_odd_bars),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

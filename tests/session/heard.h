@@ -33,12 +33,15 @@ struct heard {
 
 static struct heard heard[HEARD_MOST];
 static size_t heards;
+static bool heard_own_starts; /* notes that only tell whose turn it is are taken too */
 
 static void heard_take(void *user, enum passo_handed what, const struct passo_setup *setup,
                        const struct passo_plan *plan, uint32_t pass,
                        const struct passo_timeline *timeline)
 {
     (void)user;
+    if (what == PASSO_HANDED_START && !setup->intonation.starts && !heard_own_starts)
+        return;
     assert_true(heards < HEARD_MOST);
     struct heard *to = &heard[heards++];
     *to = (struct heard){.what = what,

@@ -30,7 +30,8 @@ static void hearing_note_and_count_in_in_a_long_rest(void **state)
     HEARD_AT(4, PASSO_HANDED_START, 2, second - 2 * S);
     HEARD_AT(5, PASSO_HANDED_PASS, 2, second);
     assert_true(cue_at(PASSO_CUE_BREATHE, second - 3 * S));
-    assert_int_equal(cues_of(PASSO_CUE_BREATHE), 1);
+    assert_true(cue_at(PASSO_CUE_BREATHE, first - 3 * S)); /* who listened is called, too */
+    assert_int_equal(cues_of(PASSO_CUE_BREATHE), 2);
     /* Of the hearing the notes on the clicks, 7/8 of their lengths (timeline.h), and the landing.
      */
     assert_int_equal(heard[0].ons, 5);
@@ -41,6 +42,28 @@ static void hearing_note_and_count_in_in_a_long_rest(void **state)
     assert_int_equal(heard[0].clicks, 9);
     assert_int_equal(heard[2].ons, 0);
     assert_int_equal(heard[2].clicks, 9);
+    free(setup);
+    band_free(band);
+}
+
+/* Where the machine plays too, a note before the player's count-in tells whose turn it is: the
+ * first of the loop, in the octave of the turn, also where none was named. */
+static void whose_turn_it_is(void **state)
+{
+    (void)state;
+    static const char *const options[] = {"variant", "low=octave -1", NULL};
+    struct band *band = band_new();
+    struct passo_setup *setup = heard_setup(options);
+    struct passo_climb_setup run = {0};
+    setup->intonation.hear = PASSO_HEAR_EVERY_PASS;
+    setup->notes.note[0].pitch = (struct passo_pitch){1, 4}; /* G 4: concert F 4, here F 3 */
+    heard_own_starts = true;
+    heard_play(band, &run, setup, "c");
+    heard_own_starts = false;
+    assert_int_equal(heards, 3);
+    assert_int_equal(heard[0].what, PASSO_HANDED_HEARING);
+    HEARD_AT(1, PASSO_HANDED_START, 1, heard[2].start.frame - 2 * S);
+    assert_true(fabsf(heard[1].note_hz - 174.614F) < 0.001F);
     free(setup);
     band_free(band);
 }
@@ -352,6 +375,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(hearing_note_and_count_in_in_a_long_rest),
+        cmocka_unit_test(whose_turn_it_is),
         cmocka_unit_test(pitches_sound_as_the_instrument_does),
         cmocka_unit_test(no_rest_at_all),
         cmocka_unit_test(before_each_new_rung),

@@ -76,7 +76,7 @@ static void sooner(void **state)
     cues = 0;
     struct passo_setup *setup = heard_setup(options);
     setup->intonation.hear = PASSO_HEAR_EVERY_PASS;
-    const double end = 0.03 + 3 + 2 + 9; /* the first hearing was cut, too */
+    const double end = 0.03 + 3 + 2.5 + 9; /* the first hearing was cut, too */
     stage_press(stage, 3.03, PASSO_COMMAND_SOONER);
     stage_press(stage, end + 4, PASSO_COMMAND_SOONER);
     stage_press(stage, end + 6, PASSO_COMMAND_SOONER);
@@ -86,12 +86,12 @@ static void sooner(void **state)
     assert_int_equal(heards, 9);
     HEARD_AT(0, PASSO_HANDED_HEARING, 1, LEAD);
     assert_int_equal(heard[2].what, PASSO_HANDED_PASS);
-    assert_true(llabs((long long)(heard[2].start.frame - frame_of(5.03))) <= 1);
+    assert_true(llabs((long long)(heard[2].start.frame - frame_of(5.53))) <= 1);
     HEARD_AT(3, PASSO_HANDED_HEARING, 2, heard[2].end.frame + 30 * S - PASS - S * 7 / 2);
     assert_int_equal(heard[5].what, PASSO_HANDED_HEARING);
     assert_true(llabs((long long)(heard[5].start.frame - frame_of(end + 4.5))) <= 2);
     assert_int_equal(heard[7].what, PASSO_HANDED_PASS);
-    assert_true(llabs((long long)(heard[7].start.frame - frame_of(end + 8))) <= 2);
+    assert_true(llabs((long long)(heard[7].start.frame - frame_of(end + 8.5))) <= 2);
     /* Longer, and what was heard is not heard again. */
     assert_int_equal(heard[8].what, PASSO_HANDED_PASS);
     assert_int_equal(heard[8].start.frame, heard[7].start.frame + 10 * S);

@@ -7,7 +7,7 @@ static size_t starting_notes(const struct passo_setup *setup, int16_t shift, con
                              float *out_hz)
 {
     struct band *band = band_new();
-    struct passo_climb_setup run = {.shift = shift};
+    struct passo_climb_setup run = {.shift = passo_interval_of(shift)};
     size_t notes = 0;
     heard_play(band, &run, setup, marks);
     for (size_t i = 0; i < heards; i++)

@@ -378,6 +378,88 @@ static void assert_told(const char *text, const char *sentence)
     free_trial(trial);
 }
 
+static const char three_lines[] =
+    "[passage]\nbars = 33-36\nnotes = E,4 A,4 |\n# the slow half\nnotes = (B,2 =B,2) z4 | C8 |\n"
+    "piece = Marrowby March\n[ladder]\n[Passage]\nNotes = D8 |]\n";
+
+static void notes_go_on_in_the_next_line(void **state)
+{
+    static const char *const option[] = {"notes", "C8 | D8 | E8 | F8 |", NULL};
+    (void)state;
+    struct trial *trial = try_new(three_lines, NULL);
+    NOTES(trial, {0, 8, "E 3"}, {8, 8, "A 3"}, {16, 4, "B 3"}, {20, 4, "B 3"}, {32, 16, "C 4"},
+          {48, 16, "D 4"});
+    assert_reads_back(trial, true);
+    free_trial(trial);
+    /* An option stands in place of them all. */
+    trial = try_new(three_lines, option);
+    NOTES(trial, {0, 16, "C 4"}, {16, 16, "D 4"}, {32, 16, "E 4"}, {48, 16, "F 4"});
+    free_trial(trial);
+    /* Of options the later one wins, as ever; other lines may still not come twice. */
+    const char *const twice[] = {"notes", "C8 |", "notes", "D8 |", NULL};
+    trial = try_new("[passage]\nbars = 1-1\n", twice);
+    NOTES(trial, {0, 16, "D 4"});
+    free_trial(trial);
+    trial = new_trial();
+    try_lines(trial, "[passage]\nkey = C major\nkey = D major\n", NULL, false);
+    assert_fault_says(trial, "march.passo, line 3: key = D major: ", "said already", "line 2");
+    free_trial(trial);
+}
+
+/* Each line has its own columns; a bar is that of the line in which it begins. */
+static void faults_of_several_lines_keep_theirs(void **state)
+{
+    (void)state;
+    assert_told("[passage]\nnotes = C8 |\n\nnotes = D8 | \xC3\xA4 |\nnotes = E8 |\n",
+                "march.passo, line 4: notes = D8 | \xC3\xA4 |: bar 3, column 6: \"\xC3\xA4 | E8 "
+                "|\" is no note, rest or bar line; write notes as C or c, with ^ _ = before and , "
+                "' behind, rests as z, bar lines as |");
+    assert_told("[passage]\nnotes = C8 |\nnotes = ? |\n",
+                "march.passo, line 3: notes = ? |: bar 2, column 1: \"? |\" is no note, rest or "
+                "bar line; write notes as C or c, with ^ _ = before and , ' behind, rests as z, "
+                "bar lines as |");
+    assert_told(
+        "[passage]\nnotes = ? |\nnotes = C8 |\n",
+        "march.passo, line 2: notes = ? |: bar 1, column 1: \"? | C8 |\" is no note, rest or bar "
+        "line; write notes as C or c, with ^ _ = before and , ' behind, rests as z, bar "
+        "lines as |");
+    assert_told(
+        "[passage]\nbars = 33-37\nnotes = C8 | C8 |\nnotes = C8 | C4\nnotes = C3 | C8 |\n",
+        "march.passo, line 4: notes = C8 | C4: bar 36 has 7/8 of notes, and 4/4 is written");
+    assert_told("[passage]\nbars = 33-36\nnotes = C8 | C8 |\nnotes = C8\nnotes = | C7 | C8\n",
+                "march.passo, line 5: notes = | C7 | C8: bar 36 has 7/8 of notes, and 4/4 is "
+                "written");
+}
+
+/* Broken behind bar lines alone, never inside what is one thing; the same text when read. */
+static void long_notes_are_written_on_several_lines(void **state)
+{
+    char text[4096] = "[passage]\nbars = 1-24\nnotes = ";
+    (void)state;
+    for (int bar = 0; bar < 24; bar++)
+        strcat(text, bar % 5 == 3 ? "\"a | b; c\" C4 (D2 E2) |: " : "C2 .D2 E2 [FA]2 :| ");
+    struct trial *trial = try_new(text, NULL);
+    char *shown = written(trial, true);
+    size_t lines = 0;
+    for (const char *line = shown; *line; line += strcspn(line, "\n") + 1) {
+        if (strncmp(line, "notes ", 6) != 0)
+            continue;
+        lines++;
+        assert_true(strcspn(line, "\n") <= 80);
+    }
+    assert_true(lines > 5);
+    assert_reads_back(trial, true);
+    free(shown);
+    free_trial(trial);
+    /* What has no place to break stays whole. */
+    char whole[1024] = "[passage]\nbars = 1-1\nnotes = [L:1/64]";
+    for (int note = 0; note < 64; note++)
+        strcat(whole, " ^^c");
+    trial = try_new(whole, NULL);
+    assert_reads_back(trial, true);
+    free_trial(trial);
+}
+
 static void bars_that_do_not_add_up_are_named(void **state)
 {
     (void)state;
@@ -393,6 +475,23 @@ static void bars_that_do_not_add_up_are_named(void **state)
     assert_told(
         "[passage]\nbars = 33-34\nnotes = C7 | C8 |\n",
         "march.passo, line 3: notes = C7 | C8 |: bar 33 has 7/8 of notes, and 4/4 is written");
+    /* Also where the notes end too early: a short bar is why, more likely than not. */
+    struct trial *both = new_trial();
+    try_lines(both, "[passage]\nmeter = 3/4\nbars = 17-20\nnotes = F>G A2 | B>A G2\n", NULL, false);
+    assert_int_equal(both->faults.faults, 2);
+    assert_string_equal(both->faults.fault[0],
+                        "march.passo, line 4: notes = F>G A2 | B>A G2: bar 17 has 2/4 of notes, "
+                        "and 3/4 is written");
+    assert_non_null(strstr(both->faults.fault[1], "bar 18 has 2/4 of notes"));
+    free_trial(both);
+    assert_told(
+        "[passage]\nbars = 17-20\nnotes = C8 | C4\n",
+        "march.passo, line 3: notes = C8 | C4: bar 18 has 2/4 of notes, and 4/4 is written");
+    assert_told("[passage]\nbars = 17-20\nnotes = C4\n",
+                "march.passo, line 3: notes = C4: bar 17 has 2/4 of notes, and 4/4 is written");
+    assert_told("[passage]\nbars = 17-20\nnotes = C8 | C8\n",
+                "march.passo, line 3: notes = C8 | C8: the notes end before bar 19; the passage "
+                "goes on to bar 20");
     /* Those outside the passage are not looked at. */
     struct trial *trial = try_new("[passage]\nbars = 3-4\nnotes-bar = 1\n"
                                   "notes = C8 | C7 | C8 | D8 | C8 | C9 | C8 |\n",
@@ -491,6 +590,9 @@ int main(void)
         cmocka_unit_test(notes_from_files),
         cmocka_unit_test(notes_are_taken_in),
         cmocka_unit_test(notes_that_cannot_be_written),
+        cmocka_unit_test(notes_go_on_in_the_next_line),
+        cmocka_unit_test(faults_of_several_lines_keep_theirs),
+        cmocka_unit_test(long_notes_are_written_on_several_lines),
         cmocka_unit_test(bars_that_do_not_add_up_are_named),
         cmocka_unit_test(what_is_wrong_with_notes_is_told),
         cmocka_unit_test(far_numbers),
