@@ -25,6 +25,9 @@ static void set_turn(struct passo_setup *setup, struct turn_named named, int oct
                           : octave > OCTAVES_MOST ? OCTAVES_MOST
                                                   : octave);
     const bool written = named.variant <= 0 && octaves == 0;
+    /* "As written" is not said of what is moved by an octave. */
+    if (octaves && named.variant <= 0)
+        way.caption[0] = '\0';
     if (octaves)
         snprintf(way.name, sizeof way.name, "%d octave%s %s", abs(octaves),
                  abs(octaves) == 1 ? "" : "s", octaves < 0 ? "down" : "up");

@@ -80,6 +80,7 @@ void hear_in_key(const struct passo_setup *own, struct passo_key key, struct pas
     struct passo_passage *passage = &out->passage;
     const struct passo_turn *turn = &own->course.stage[0].turn[0];
     out->intonation.starts = true;
+    out->intonation.start_stays = true;
     out->intonation.start = hear_tonic(own, &own->passage.loop[turn->loop]);
     passo_key_write(key, passage->title, sizeof passage->title);
     snprintf(passage->piece, sizeof passage->piece, "%s", own->passage.title);

@@ -236,6 +236,10 @@ void hand_take_back(struct climb *climb);
 /* The player has nothing of it any more; a hearing that is over by now stays heard. Before frames
  * are counted anew. */
 void hand_forget(struct climb *climb);
+/* The note before the count-in of a plan, as written, in the key that is played, at pitch. False:
+ * there is none. */
+bool hand_start_pitch(const struct climb *climb, const struct passo_plan *plan,
+                      struct passo_pitch *out_pitch);
 /* It was handed over late (a stalled machine) and lies so many frames later. */
 void hand_shift(struct pass *pass, int64_t late);
 

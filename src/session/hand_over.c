@@ -91,11 +91,12 @@ static bool give_hearing(struct climb *climb, const struct passo_pass_shape *pas
 /* Of a loop in the middle of the passage its own first note, that of the part: what a variant makes
  * of it is its octave, which is the turn's. So it is where no note was named. False: there is none.
  */
-static bool starting_pitch(const struct climb *climb, struct passo_pitch *out_pitch)
+bool hand_start_pitch(const struct climb *climb, const struct passo_plan *plan,
+                      struct passo_pitch *out_pitch)
 {
     const struct passo_passage *passage = climb->passage;
     const struct passo_setup *setup = climb->setup->setup;
-    const struct passo_loop *loop = passo_plan_loop(passage, &climb->plan);
+    const struct passo_loop *loop = passo_plan_loop(passage, plan);
     const bool elsewhere = passo_ratio_cmp(passo_notes_at(passage, loop->from),
                                            passo_notes_at(passage, passage->loop[0].from)) != 0;
     const bool named = setup->intonation.starts;
@@ -115,7 +116,7 @@ static bool give_start(struct climb *climb)
     const struct passo_instant before = passo_instant_from_ms(START_NOTE_BEFORE_MS, climb->rate_hz);
     const int octave = passo_plan_variant(climb->passage, &climb->plan)->octave;
     struct passo_pitch pitch;
-    if (!hearing_starts(climb) || !starting_pitch(climb, &pitch))
+    if (!hearing_starts(climb) || !hand_start_pitch(climb, &climb->plan, &pitch))
         return true;
     const struct passo_tone tone = {.hz = (float)passo_intonation_hz(written, pitch, octave),
                                     .level = PASSO_NOTE_LEVEL,

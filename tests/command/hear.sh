@@ -44,6 +44,7 @@ check "to the spelling" out_has "C-sharp minor"
 check "and no key of eight signs" not out_has "D-flat minor"
 run hear jig.passo --fast --octave -1
 check "an octave down" out_has "bar 1: B-flat 2 half, C 3 quarter"
+check "said once" not out_has "as written"
 run hear jig.passo --fast --octave -1 --only low
 check "an octave under an octave down" out_has "bar 1: B-flat 1 half"
 run hear jig.passo --fast --key "G minor" --keys "F, B-flat"

@@ -120,6 +120,7 @@ static void a_key_is_told(void **unused)
     assert_string_equal(heard->passage.title, "F minor");
     assert_string_equal(heard->passage.piece, "Jig");
     assert_true(heard->intonation.starts);
+    assert_true(heard->intonation.start_stays);
     assert_int_equal(passo_pitch_midi(heard->intonation.start), 51); /* E-flat 3, unmoved */
     assert_int_equal(heard->intonation.key.tonic, -3);
     free(own);
