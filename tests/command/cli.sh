@@ -48,6 +48,9 @@ for option in --target --start --steps --raise --drop --lift --turn --bars --met
     --csv --plain --silent --seed --force --variant --loop --rest --stop --preset; do
     check "climb --help tells of $option" out_has "^  $option "
 done
+check "climb --help tells what is heard of a variant" same \
+    "$(tr -s ' \n' '  ' <out | grep -o 'heard are octave, tongued, slurred, staccato, dotted, reversed dotted, groups of 4; other words are only told to the player')" \
+    "heard are octave, tongued, slurred, staccato, dotted, reversed dotted, groups of 4; other words are only told to the player"
 for preset in "$source"/presets/*.passo; do
     name=$(basename "$preset" .passo)
     check "climb --help says when to use $name" eval "grep -q '^  $name  *[A-Z]' '$tmp/out'"
