@@ -8,6 +8,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 #include "command/today_parts.h"
 #include "session/signals.h"
@@ -229,25 +230,6 @@ static void fill_job(struct render *render, struct watcher *watcher)
 
 /* --- into the file --- */
 
-/* Opened and left again: what is wrong with a place is told with all of its path, for which a
- * conductor has no room. */
-static enum passo_exit try_place(struct render *render)
-{
-    char fault[PASSO_FILE_PATH_BYTES + 256];
-    struct passo_output *output = NULL;
-    const enum passo_error error =
-        passo_output_file.open(&render->run.ask, &output, fault, sizeof fault);
-    if (error != PASSO_OK) {
-        passo_tell(fault);
-        return exit_of(error);
-    }
-    render->job.discard = true;
-    passo_output_file.close(output);
-    render->job.discard = false;
-    render->job.failed = false;
-    return PASSO_EXIT_DONE;
-}
-
 static enum passo_exit play_into_file(struct render *render, struct watcher *watcher)
 {
     char fault[PASSO_FILE_PATH_BYTES + 320];
@@ -297,6 +279,15 @@ static enum passo_exit write_cues(const struct render *render)
     return PASSO_EXIT_MACHINE;
 }
 
+/* A list of what is not there is of no use. */
+static void drop_cues(const struct render *render)
+{
+    struct stat status;
+    const char *path = render->options->cues;
+    if (path && lstat(path, &status) == 0 && S_ISREG(status.st_mode))
+        unlink(path);
+}
+
 /* "march.wav: 4:27, 6 passes, quarter = 80 to 96." */
 static void tell_done(const struct render *render)
 {
@@ -331,12 +322,14 @@ enum passo_exit render_write(struct render *render)
     if (!render_paths(render))
         return PASSO_EXIT_USAGE;
     fill_job(render, &watcher);
-    ended = try_place(render);
-    if (ended == PASSO_EXIT_DONE)
-        ended = play_into_file(render, &watcher);
+    /* The list is known by now, and a place where it cannot be is told before the long work. */
+    ended = write_cues(render);
     if (ended != PASSO_EXIT_DONE)
         return ended;
-    ended = write_cues(render);
-    tell_done(render);
+    ended = play_into_file(render, &watcher);
+    if (ended == PASSO_EXIT_DONE)
+        tell_done(render);
+    else
+        drop_cues(render);
     return ended;
 }

@@ -60,13 +60,10 @@ static enum passo_error open_output(struct passo_sounding *sounding, char *out_w
                                     size_t why_bytes, char *out_fault, size_t fault_bytes)
 {
     const struct passo_output_ops *wanted = sounding->wanted;
-    enum passo_error error = wanted->open(&sounding->ask, &sounding->output, out_why, why_bytes);
-    if (error == PASSO_OK)
+    if (wanted->advance) /* nothing stands in for it: its own words are the caller's */
+        return wanted->open(&sounding->ask, &sounding->output, out_fault, fault_bytes);
+    if (wanted->open(&sounding->ask, &sounding->output, out_why, why_bytes) == PASSO_OK)
         return PASSO_OK;
-    if (wanted->advance) {
-        snprintf(out_fault, fault_bytes, "%s", out_why);
-        return error;
-    }
     sounding->output = open_silent(silent_rate_hz);
     if (sounding->output)
         return PASSO_OK;

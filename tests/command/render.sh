@@ -199,6 +199,12 @@ check "no drone is a slip" eval 'status_is 2 && err_has "nothing to hear"'
 run render --drone "C 9" --minutes 0.1 --rate 8000 none.wav
 check "nor is one above the rate's limit written" eval 'status_is 2 && err_has "8372 Hz is too high"'
 
+# A list that cannot be is told before the work; one of a file that did not come about goes with it.
+run render "$@" t2.wav --rate 8000 --cues nowhere/t2.txt
+check "no place for the list: nothing is written" eval 'status_is 3 && [ ! -e t2.wav ] && err_has "nowhere/t2.txt"'
+run render "$@" nowhere/t2.wav --rate 8000 --cues t2.txt
+check "no place for the file: no list is left" eval 'status_is 3 && [ ! -e t2.txt ]'
+
 # A full disk: a file that may not grow beyond 100 KiB.
 (
     ulimit -f 200
