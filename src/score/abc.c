@@ -144,15 +144,29 @@ static struct abc_span without_comment(struct abc_span line)
     return line;
 }
 
+/* Where a line ends: at LF, CR, or both; the end if nothing ends it. */
+static const char *line_end(const char *from, const char *end)
+{
+    while (from < end && *from != '\n' && *from != '\r')
+        from++;
+    return from;
+}
+
+/* The beginning of the line behind one that ends there. */
+static const char *behind_line(const char *line, const char *end)
+{
+    const bool both = end - line >= 2 && line[0] == '\r' && line[1] == '\n';
+    return line == end ? end : line + 1 + both;
+}
+
 static bool next_line(struct abc_reader *reader, const char **from)
 {
-    if (*from >= reader->text.end)
+    const char *const text_end = reader->text.end;
+    if (*from >= text_end)
         return false;
-    const char *end = memchr(*from, '\n', (size_t)(reader->text.end - *from));
-    reader->line = (struct abc_span){*from, end ? end : reader->text.end};
-    *from = end ? end + 1 : reader->text.end;
-    if (reader->line.end > reader->line.at && reader->line.end[-1] == '\r')
-        reader->line.end--;
+    const char *end = line_end(*from, text_end);
+    reader->line = (struct abc_span){*from, end};
+    *from = behind_line(end, text_end);
     reader->line_number++;
     return true;
 }
@@ -303,7 +317,7 @@ enum passo_error passo_abc_read(const char *text, size_t bytes, const struct pas
     if (bytes >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0) /* the mark of UTF-8 */
         text += 3, bytes -= 3;
     reader->text = (struct abc_span){text, text + bytes};
-    reader->many_lines = bytes && memchr(text, '\n', bytes - 1);
+    reader->many_lines = behind_line(line_end(text, text + bytes), text + bytes) < text + bytes;
     if (bytes > PASSO_SCORE_BYTES_MAX)
         score_fault(&reader->build, PASSO_ERR_RANGE, "this is larger than %d MiB",
                     PASSO_SCORE_BYTES_MAX / 1024 / 1024);

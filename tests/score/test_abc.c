@@ -303,6 +303,7 @@ static void reads_the_first_tune(void **state)
     expect_notes("M:3/4\nL:1/2\n\nSome words of an editor.\n\nX:7\nT:a\nK:G\nF|\n\nX:8\nK:C\nc|\n",
                  "66@0+1/2");
     expect_notes("\xEF\xBB\xBFX:1\r\nK:C\r\nC|\r\n", "60@0+1/8");
+    expect_notes("X:1\rK:C\rC|\r", "60@0+1/8");
 }
 
 int main(void)
